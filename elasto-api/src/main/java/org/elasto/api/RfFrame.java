@@ -1,0 +1,340 @@
+package org.elasto.api;
+
+import java.nio.ShortBuffer;
+import java.util.Objects;
+
+/**
+ * One frame of raw radio-frequency echoes: samples line after line, with an index and a time stamp.
+ *
+ * <p>A frame is a view of the caller's own memory, a {@code float[]}, a {@code short[]} or a {@link
+ * ShortBuffer} (direct ones too): no samples are copied when it is made. Readers fetch a line at a
+ * time with {@link #readLine}, which converts to float on the way. The owner may refill the memory
+ * and {@linkplain #stamp stamp} the frame anew, as long as no reader is at work on it.
+ *
+ * <p>Samples may be NaN or infinite where the source has nothing; readers must treat them as
+ * unknown. Reading from several threads is safe while nobody writes.
+ */
+public abstract sealed class RfFrame {
+
+    private final ScanGeometry geometry;
+    private final SampleType sampleType;
+    private long index;
+    private long timeNanos;
+
+    private RfFrame(ScanGeometry geometry, SampleType sampleType) {
+        this.geometry = Objects.requireNonNull(geometry, "geometry is missing");
+        this.sampleType = sampleType;
+    }
+
+    /**
+     * A frame over densely packed floats.
+     *
+     * @param geometry where the samples lie
+     * @param samples the samples, line after line; kept, not copied
+     * @return the frame, with index 0 and time 0
+     * @throws IllegalArgumentException if the array is too short
+     */
+    public static RfFrame of(ScanGeometry geometry, float[] samples) {
+        return of(geometry, samples, 0, geometry.samples());
+    }
+
+    /**
+     * A frame over floats with a margin and padded lines.
+     *
+     * @param geometry where the samples lie
+     * @param samples the samples; kept, not copied
+     * @param offset index of the first sample of line 0
+     * @param lineStride distance from the start of a line to the start of the next
+     * @return the frame, with index 0 and time 0
+     * @throws IllegalArgumentException if the lines do not fit into the array
+     */
+    public static RfFrame of(ScanGeometry geometry, float[] samples, int offset, int lineStride) {
+        return new FloatFrame(geometry, samples, offset, lineStride);
+    }
+
+    /**
+     * A frame over densely packed 16-bit integers.
+     *
+     * @param geometry where the samples lie
+     * @param samples the samples, line after line; kept, not copied
+     * @return the frame, with index 0 and time 0
+     * @throws IllegalArgumentException if the array is too short
+     */
+    public static RfFrame of(ScanGeometry geometry, short[] samples) {
+        return of(geometry, samples, 0, geometry.samples());
+    }
+
+    /**
+     * A frame over 16-bit integers with a margin and padded lines.
+     *
+     * @param geometry where the samples lie
+     * @param samples the samples; kept, not copied
+     * @param offset index of the first sample of line 0
+     * @param lineStride distance from the start of a line to the start of the next
+     * @return the frame, with index 0 and time 0
+     * @throws IllegalArgumentException if the lines do not fit into the array
+     */
+    public static RfFrame of(ScanGeometry geometry, short[] samples, int offset, int lineStride) {
+        return new ShortFrame(geometry, samples, offset, lineStride);
+    }
+
+    /**
+     * A frame over a buffer of 16-bit integers, such as the memory an acquisition card writes to.
+     * Positions are absolute: the buffer's own position and limit are ignored.
+     *
+     * @param geometry where the samples lie
+     * @param samples the samples; kept, not copied
+     * @param offset index of the first sample of line 0
+     * @param lineStride distance from the start of a line to the start of the next
+     * @return the frame, with index 0 and time 0
+     * @throws IllegalArgumentException if the lines do not fit into the buffer
+     */
+    public static RfFrame of(
+            ScanGeometry geometry, ShortBuffer samples, int offset, int lineStride) {
+        return new ShortBufferFrame(geometry, samples, offset, lineStride);
+    }
+
+    /**
+     * A frame with memory of its own.
+     *
+     * @param geometry where the samples lie
+     * @param sampleType how to store them
+     * @return the frame, all zero, with index 0 and time 0
+     */
+    public static RfFrame allocate(ScanGeometry geometry, SampleType sampleType) {
+        int size = geometry.lines() * geometry.samples();
+        return sampleType == SampleType.FLOAT32
+                ? of(geometry, new float[size])
+                : of(geometry, new short[size]);
+    }
+
+    /**
+     * Where the samples lie.
+     *
+     * @return the geometry
+     */
+    public final ScanGeometry geometry() {
+        return geometry;
+    }
+
+    /**
+     * How the samples are stored.
+     *
+     * @return the type
+     */
+    public final SampleType sampleType() {
+        return sampleType;
+    }
+
+    /**
+     * Number of the frame in its stream.
+     *
+     * @return the index, as stamped by the owner
+     */
+    public final long index() {
+        return index;
+    }
+
+    /**
+     * When the frame was acquired.
+     *
+     * @return time (ns) on the source's own clock, as stamped by the owner
+     */
+    public final long timeNanos() {
+        return timeNanos;
+    }
+
+    /**
+     * Gives the frame a new index and time, after its owner has refilled it.
+     *
+     * @param newIndex number in the stream
+     * @param newTimeNanos time (ns)
+     * @return this frame
+     */
+    public final RfFrame stamp(long newIndex, long newTimeNanos) {
+        index = newIndex;
+        timeNanos = newTimeNanos;
+        return this;
+    }
+
+    /**
+     * The absolute value at which the acquisition clips.
+     *
+     * @return 32767 for 16-bit samples (-32768 clips as well), infinity for floats, whose full
+     *     scale is not known
+     */
+    public final float clippingLevel() {
+        return sampleType == SampleType.INT16 ? 32767f : Float.POSITIVE_INFINITY;
+    }
+
+    /**
+     * Copies one whole line into the caller's array, converted to float.
+     *
+     * @param line line number, from 0
+     * @param target receives the samples
+     * @param targetOffset where in the target the first sample goes
+     * @throws IndexOutOfBoundsException if the line does not exist or the target is too short
+     */
+    public abstract void readLine(int line, float[] target, int targetOffset);
+
+    /**
+     * Overwrites one whole line with 16-bit integers.
+     *
+     * @param line line number, from 0
+     * @param source the new samples
+     * @param sourceOffset where in the source the first sample stands
+     * @throws IndexOutOfBoundsException if the line does not exist or the source is too short
+     */
+    public abstract void writeLine(int line, short[] source, int sourceOffset);
+
+    /**
+     * Overwrites one whole line with floats.
+     *
+     * @param line line number, from 0
+     * @param source the new samples
+     * @param sourceOffset where in the source the first sample stands
+     * @throws IllegalStateException if the frame stores 16-bit integers, which would lose precision
+     * @throws IndexOutOfBoundsException if the line does not exist or the source is too short
+     */
+    public abstract void writeLine(int line, float[] source, int sourceOffset);
+
+    final void checkLine(int line, int arrayLength, int arrayOffset) {
+        Objects.checkIndex(line, geometry.lines());
+        Objects.checkFromIndexSize(arrayOffset, geometry.samples(), arrayLength);
+    }
+
+    private static IllegalStateException floatsIntoIntegers() {
+        return new IllegalStateException(
+                "floats written into a frame of INT16 samples would be rounded;"
+                        + " allocate the frame as FLOAT32");
+    }
+
+    private static final class FloatFrame extends RfFrame {
+        private final float[] samples;
+        private final int offset;
+        private final int stride;
+
+        FloatFrame(ScanGeometry geometry, float[] samples, int offset, int stride) {
+            super(geometry, SampleType.FLOAT32);
+            Check.layout(
+                    "RF samples",
+                    samples.length,
+                    offset,
+                    geometry.lines(),
+                    stride,
+                    geometry.samples());
+            this.samples = samples;
+            this.offset = offset;
+            this.stride = stride;
+        }
+
+        @Override
+        public void readLine(int line, float[] target, int targetOffset) {
+            checkLine(line, target.length, targetOffset);
+            System.arraycopy(
+                    samples, offset + line * stride, target, targetOffset, geometry().samples());
+        }
+
+        @Override
+        public void writeLine(int line, short[] source, int sourceOffset) {
+            checkLine(line, source.length, sourceOffset);
+            int to = offset + line * stride;
+            for (int i = 0, n = geometry().samples(); i < n; i++) {
+                samples[to + i] = source[sourceOffset + i];
+            }
+        }
+
+        @Override
+        public void writeLine(int line, float[] source, int sourceOffset) {
+            checkLine(line, source.length, sourceOffset);
+            System.arraycopy(
+                    source, sourceOffset, samples, offset + line * stride, geometry().samples());
+        }
+    }
+
+    private static final class ShortFrame extends RfFrame {
+        private final short[] samples;
+        private final int offset;
+        private final int stride;
+
+        ShortFrame(ScanGeometry geometry, short[] samples, int offset, int stride) {
+            super(geometry, SampleType.INT16);
+            Check.layout(
+                    "RF samples",
+                    samples.length,
+                    offset,
+                    geometry.lines(),
+                    stride,
+                    geometry.samples());
+            this.samples = samples;
+            this.offset = offset;
+            this.stride = stride;
+        }
+
+        @Override
+        public void readLine(int line, float[] target, int targetOffset) {
+            checkLine(line, target.length, targetOffset);
+            short[] from = samples;
+            int start = offset + line * stride;
+            for (int i = 0, n = geometry().samples(); i < n; i++) {
+                target[targetOffset + i] = from[start + i];
+            }
+        }
+
+        @Override
+        public void writeLine(int line, short[] source, int sourceOffset) {
+            checkLine(line, source.length, sourceOffset);
+            System.arraycopy(
+                    source, sourceOffset, samples, offset + line * stride, geometry().samples());
+        }
+
+        @Override
+        public void writeLine(int line, float[] source, int sourceOffset) {
+            throw floatsIntoIntegers();
+        }
+    }
+
+    private static final class ShortBufferFrame extends RfFrame {
+        private final ShortBuffer samples;
+        private final int offset;
+        private final int stride;
+
+        ShortBufferFrame(ScanGeometry geometry, ShortBuffer samples, int offset, int stride) {
+            super(geometry, SampleType.INT16);
+            Check.layout(
+                    "RF samples",
+                    samples.capacity(),
+                    offset,
+                    geometry.lines(),
+                    stride,
+                    geometry.samples());
+            // A duplicate shares the memory but not the caller's position and limit.
+            ShortBuffer own = samples.duplicate();
+            own.clear();
+            this.samples = own;
+            this.offset = offset;
+            this.stride = stride;
+        }
+
+        @Override
+        public void readLine(int line, float[] target, int targetOffset) {
+            checkLine(line, target.length, targetOffset);
+            ShortBuffer from = samples;
+            int start = offset + line * stride;
+            for (int i = 0, n = geometry().samples(); i < n; i++) {
+                target[targetOffset + i] = from.get(start + i);
+            }
+        }
+
+        @Override
+        public void writeLine(int line, short[] source, int sourceOffset) {
+            checkLine(line, source.length, sourceOffset);
+            samples.put(offset + line * stride, source, sourceOffset, geometry().samples());
+        }
+
+        @Override
+        public void writeLine(int line, float[] source, int sourceOffset) {
+            throw floatsIntoIntegers();
+        }
+    }
+}

@@ -1,0 +1,83 @@
+package org.elasto.api;
+
+import java.util.concurrent.Executor;
+
+/**
+ * The threads that a caller lends to an estimator. Work is split into numbered tasks whose results
+ * do not depend on who does them, so that any number of workers gives the same bits.
+ *
+ * <p>One set of workers serves one {@link #run} at a time; a second one, from another thread or
+ * from within a task, is refused. After the first run, {@link #sequential} and {@link #threads}
+ * allocate nothing.
+ */
+public interface Workers extends AutoCloseable {
+
+    /** One piece of a piece of work. */
+    @FunctionalInterface
+    interface Task {
+        /**
+         * Does one task.
+         *
+         * @param task task number, from 0
+         * @param worker number of the worker that does it, from 0 and below {@link Workers#count};
+         *     no two tasks run at the same time with the same worker number, so that it may index
+         *     workspace
+         */
+        void run(int task, int worker);
+    }
+
+    /**
+     * Number of workers, the caller's own thread included.
+     *
+     * @return at least 1
+     */
+    int count();
+
+    /**
+     * Runs all tasks and returns when the last is done. What tasks wrote is visible to the caller
+     * afterwards.
+     *
+     * @param tasks number of tasks, 0 or more
+     * @param task what to do for each
+     * @throws IllegalStateException if these workers are closed or already at work
+     * @throws RuntimeException the first exception that a task threw, after all others have ended;
+     *     tasks not yet begun are then left out
+     */
+    void run(int tasks, Task task);
+
+    /** Ends the threads that these workers own; workers that own none do nothing. */
+    @Override
+    void close();
+
+    /**
+     * No other threads: the caller does everything, in order.
+     *
+     * @return workers to be used by any number of threads at the same time
+     */
+    static Workers sequential() {
+        return SequentialWorkers.INSTANCE;
+    }
+
+    /**
+     * The caller's thread and {@code n - 1} daemon threads that live until {@link #close}.
+     *
+     * @param n number of workers, 1 to 1024
+     * @return the workers
+     */
+    static Workers threads(int n) {
+        return new ThreadWorkers(Check.range("number of workers", n, 1, 1024));
+    }
+
+    /**
+     * The caller's thread and up to {@code n - 1} tasks at a time on the caller's own executor. If
+     * the executor is busy, the caller's thread does all the work; if it refuses a task, the
+     * refusal is passed on when the work already begun has ended.
+     *
+     * @param executor runs the helpers; not closed by {@link #close}
+     * @param n number of workers, 1 to 1024
+     * @return the workers
+     */
+    static Workers on(Executor executor, int n) {
+        return new ExecutorWorkers(executor, Check.range("number of workers", n, 1, 1024));
+    }
+}
