@@ -136,15 +136,23 @@ public final class BasebandConverter {
      * @param line line number
      * @param re receives the real part
      * @param im receives the imaginary part
+     * @param offset where in the two arrays the line begins
      * @param flaws receives the share of RF samples that are flawed among the {@code decimation}
      *     ones from each baseband sample on, 0 to 1; null if not wanted
-     * @param offset where in the three arrays the line begins
+     * @param flawsOffset where in the flaws the line begins
+     * @return whether any sample of the line is flawed
      * @throws IndexOutOfBoundsException if the line does not exist or does not fit
      */
-    public void convert(
-            RfFrame frame, int line, float[] re, float[] im, float[] flaws, int offset) {
+    public boolean convert(
+            RfFrame frame,
+            int line,
+            float[] re,
+            float[] im,
+            int offset,
+            float[] flaws,
+            int flawsOffset) {
         frame.readLine(line, raw, 0);
-        findFlaws(frame.clippingLevel(), flaws, offset);
+        boolean flawed = findFlaws(frame.clippingLevel(), flaws, flawsOffset);
         split();
         Arrays.fill(re, offset, offset + length, 0f);
         Arrays.fill(im, offset, offset + length, 0f);
@@ -160,9 +168,10 @@ public final class BasebandConverter {
                     length);
         }
         turn(turnRe, turnIm, re, im, offset, length);
+        return flawed;
     }
 
-    private void findFlaws(float clippingLevel, float[] flaws, int offset) {
+    private boolean findFlaws(float clippingLevel, float[] flaws, int offset) {
         float[] x = raw;
         boolean any = false;
         for (int i = 0; i < x.length; i++) {
@@ -173,7 +182,7 @@ public final class BasebandConverter {
             Arrays.fill(flaws, offset, offset + length, 0f);
         }
         if (!any) {
-            return;
+            return false;
         }
         float share = 1f / decimation;
         for (int i = 0; i < x.length; i++) {
@@ -186,6 +195,7 @@ public final class BasebandConverter {
                 }
             }
         }
+        return true;
     }
 
     /** Deals the samples out so that sample k of phase p is RF sample k D + p - halfTaps. */

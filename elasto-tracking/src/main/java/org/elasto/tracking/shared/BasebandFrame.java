@@ -1,0 +1,109 @@
+package org.elasto.tracking.shared;
+
+import org.elasto.api.RfFrame;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+import org.elasto.api.signal.BasebandConverter;
+
+/**
+ * A whole frame as complex baseband, line after line, with a margin of zeros before and behind each
+ * line so that lags and warps may reach past its ends. Memory of its own, filled again and again.
+ */
+public final class BasebandFrame {
+
+    /** Zeros before the first and behind the last sample of a line. */
+    public static final int MARGIN = 16;
+
+    /** Lines. */
+    public final int lines;
+
+    /** Baseband samples a line. */
+    public final int length;
+
+    /**
+     * Distance from the start of a line to the start of the next in {@link #re} and {@link #im}.
+     */
+    public final int stride;
+
+    /** Depth from one baseband sample to the next (m). */
+    public final double spacing;
+
+    /** Real part; sample n of line l at {@code l * stride + MARGIN + n}. */
+    public final float[] re;
+
+    /** Imaginary part, as {@link #re}. */
+    public final float[] im;
+
+    /** Share of flawed RF samples, line after line without margin. */
+    public final float[] flaws;
+
+    private final boolean[] lineFlawed;
+    private final BasebandConverter[] converters;
+    private final Workers workers;
+    private final Workers.Task convert = this::convertLine;
+    private RfFrame frame;
+
+    /**
+     * Memory for a frame.
+     *
+     * @param geometry geometry of the RF frames
+     * @param bandwidth band that is kept (Hz)
+     * @param decimation RF samples for each baseband sample
+     * @param workers threads for the conversion
+     */
+    public BasebandFrame(ScanGeometry geometry, double bandwidth, int decimation, Workers workers) {
+        this.workers = workers;
+        converters = new BasebandConverter[workers.count()];
+        for (int i = 0; i < converters.length; i++) {
+            converters[i] = new BasebandConverter(geometry, bandwidth, decimation);
+        }
+        lines = geometry.lines();
+        length = converters[0].length();
+        spacing = converters[0].sampleSpacing();
+        stride = length + 2 * MARGIN;
+        long size = (long) lines * stride;
+        if (size > Integer.MAX_VALUE - 8) {
+            throw new IllegalArgumentException(
+                    "a baseband frame of "
+                            + lines
+                            + " lines x "
+                            + stride
+                            + " samples is too large; at most 2147483639 samples");
+        }
+        re = new float[(int) size];
+        im = new float[(int) size];
+        flaws = new float[lines * length];
+        lineFlawed = new boolean[lines];
+    }
+
+    /**
+     * Converts an RF frame.
+     *
+     * @param rf the frame
+     */
+    public void load(RfFrame rf) {
+        frame = rf;
+        workers.run(lines, convert);
+        frame = null;
+    }
+
+    private void convertLine(int line, int worker) {
+        int at = line * stride + MARGIN;
+        lineFlawed[line] =
+                converters[worker].convert(frame, line, re, im, at, flaws, line * length);
+    }
+
+    /**
+     * Whether any sample of the frame is flawed.
+     *
+     * @return true if one is
+     */
+    public boolean isFlawed() {
+        for (boolean flawed : lineFlawed) {
+            if (flawed) {
+                return true;
+            }
+        }
+        return false;
+    }
+}
