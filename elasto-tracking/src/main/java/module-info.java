@@ -1,4 +1,9 @@
 /** Displacement estimators: plugins that track tissue from one RF frame to another. */
 module org.elasto.tracking {
     requires transitive org.elasto.api;
+
+    exports org.elasto.tracking.phase;
+
+    provides org.elasto.api.plugin.DisplacementEstimatorProvider with
+            org.elasto.tracking.phase.CoarseToFinePhaseProvider;
 }

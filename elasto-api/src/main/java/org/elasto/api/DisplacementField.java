@@ -47,6 +47,21 @@ public final class DisplacementField {
     }
 
     /**
+     * Forgets one place: correlation 0, everything else NaN.
+     *
+     * @param at index of the place
+     */
+    public void markUnknown(int at) {
+        axial[at] = Float.NaN;
+        axialDeviation[at] = Float.NaN;
+        correlation[at] = 0f;
+        if (lateral != null) {
+            lateral[at] = Float.NaN;
+            lateralDeviation[at] = Float.NaN;
+        }
+    }
+
+    /**
      * Shape of the field.
      *
      * @return the layout

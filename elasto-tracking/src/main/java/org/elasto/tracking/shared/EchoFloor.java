@@ -1,0 +1,62 @@
+package org.elasto.tracking.shared;
+
+import java.util.Arrays;
+import org.elasto.api.DisplacementField;
+
+/**
+ * Tells where next to nothing comes back: behind bone, in air, in the dark of a shadow. What little
+ * is received there comes by detours, and moves as whatever sent it, so that a good match means
+ * nothing.
+ *
+ * <p>A place is below the floor when the energy of its window is more than 30 dB under the upper
+ * quartile of the frame. That soft tissue stays within about 30 dB once the gain over depth is set,
+ * and bone sends nearly everything back, is common practice, no source.
+ *
+ * <p>One thread at a time, but {@link #set} for different places from several. A call allocates
+ * nothing.
+ */
+public final class EchoFloor {
+
+    private static final float RATIO = 1e-3f;
+
+    private final float[] energy;
+    private final float[] sorted;
+
+    /**
+     * Makes a floor for a plane.
+     *
+     * @param size number of places
+     */
+    public EchoFloor(int size) {
+        energy = new float[size];
+        sorted = new float[Math.min(size, 4096)];
+    }
+
+    /**
+     * Notes the energy of a place.
+     *
+     * @param at index of the place
+     * @param value energy of its window
+     */
+    public void set(int at, float value) {
+        energy[at] = value;
+    }
+
+    /**
+     * Marks all places below the floor as unknown.
+     *
+     * @param field the field, in the order of the places
+     */
+    public void apply(DisplacementField field) {
+        for (int i = 0; i < sorted.length; i++) {
+            sorted[i] = energy[(int) ((long) i * energy.length / sorted.length)];
+        }
+        Arrays.sort(sorted);
+        float least = RATIO * sorted[(3 * sorted.length) / 4];
+        for (int i = 0; i < energy.length; i++) {
+            if (!(energy[i] >= least) || energy[i] == 0) {
+                field.markUnknown(i);
+            }
+        }
+    }
+}

@@ -1,0 +1,135 @@
+package org.elasto.tracking.shared;
+
+/**
+ * Predicts the standard deviation of a displacement that was taken from the phase, or the fine
+ * structure, of a windowed correlation.
+ *
+ * <p>For circular Gaussian echoes of correlation r averaged over N independent samples the phase
+ * has the variance (1 - r&sup2;) / (2 r&sup2; N) (the limit of Walker and Trahey, IEEE Trans UFFC
+ * 42(2):301-308, 1995, for a narrow band), and a turn of phase is half a wavelength of
+ * displacement. How many samples are independent depends on the spectra of echo and disturbance
+ * alike: 1/N is the sum over all distances of the window's correlation with itself, the echo's, and
+ * that of what the two frames do not have in common. The last two are measured on the frame pair at
+ * hand.
+ *
+ * <p>One thread at a time; a call allocates nothing.
+ */
+public final class ErrorModel {
+
+    private static final int AXIAL_LAGS = 8;
+    private static final int LATERAL_LAGS = 5;
+
+    /** Only every so manieth line is measured; neighbours tell the same. */
+    private static final int LINE_STEP = 3;
+
+    private final GaussianWindow along;
+    private final GaussianWindow across;
+    private final double[] echoAxial = new double[2 * AXIAL_LAGS];
+    private final double[] restAxial = new double[2 * AXIAL_LAGS];
+    private final double[] echoLateral = new double[2 * LATERAL_LAGS];
+    private final double[] restLateral = new double[2 * LATERAL_LAGS];
+    private double perIndependent;
+
+    /**
+     * Makes a model.
+     *
+     * @param along window along the line
+     * @param across window across lines
+     */
+    public ErrorModel(GaussianWindow along, GaussianWindow across) {
+        this.along = along;
+        this.across = across;
+    }
+
+    /**
+     * Measures a frame pair.
+     *
+     * @param a first frame
+     * @param bRe real part of the second frame with its motion undone, {@code line * length + n}
+     * @param bIm imaginary part
+     * @param energy local energy of the first frame, laid out as the second
+     */
+    public void measure(BasebandFrame a, float[] bRe, float[] bIm, float[] energy) {
+        int lines = a.lines;
+        int length = a.length;
+        int stride = a.stride;
+        float[] aRe = a.re;
+        float[] aIm = a.im;
+        clear();
+        for (int line = 0; line < lines; line += LINE_STEP) {
+            for (int n = 0; n < length; n++) {
+                int p = line * length + n;
+                // A window's mean energy keeps bright spots from speaking for all the others.
+                double scale = 1 / (energy[p] + 1e-30);
+                int ia = line * stride + BasebandFrame.MARGIN + n;
+                double er = bRe[p] - aRe[ia];
+                double ei = bIm[p] - aIm[ia];
+                for (int k = 0; k < AXIAL_LAGS && n + k < length; k++) {
+                    int q = p + k;
+                    int ja = ia + k;
+                    add(echoAxial, k, scale, aRe[ia], aIm[ia], aRe[ja], aIm[ja]);
+                    add(restAxial, k, scale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
+                }
+                for (int k = 0; k < LATERAL_LAGS && line + k < lines; k++) {
+                    int q = p + k * length;
+                    int ja = ia + k * stride;
+                    add(echoLateral, k, scale, aRe[ia], aIm[ia], aRe[ja], aIm[ja]);
+                    add(restLateral, k, scale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
+                }
+            }
+        }
+        perIndependent =
+                sum(along, echoAxial, restAxial, AXIAL_LAGS)
+                        * sum(across, echoLateral, restLateral, LATERAL_LAGS);
+    }
+
+    private void clear() {
+        java.util.Arrays.fill(echoAxial, 0);
+        java.util.Arrays.fill(restAxial, 0);
+        java.util.Arrays.fill(echoLateral, 0);
+        java.util.Arrays.fill(restLateral, 0);
+    }
+
+    private static void add(
+            double[] sums, int k, double scale, double xr, double xi, double yr, double yi) {
+        sums[2 * k] += scale * (xr * yr + xi * yi);
+        sums[2 * k + 1] += scale * (xr * yi - xi * yr);
+    }
+
+    private static double sum(GaussianWindow window, double[] echo, double[] rest, int lags) {
+        // Two equal frames differ by nothing: then the rest is taken to be like the echo.
+        double[] other = rest[0] > 0 ? rest : echo;
+        double norm = echo[0] * other[0];
+        if (!(norm > 0)) {
+            return 1;
+        }
+        double total = window.autocorrelation(0);
+        for (int k = 1; k < lags; k++) {
+            double both = echo[2 * k] * other[2 * k] + echo[2 * k + 1] * other[2 * k + 1];
+            total += 2 * window.autocorrelation(k) * both / norm;
+        }
+        return Math.max(total, 1e-6);
+    }
+
+    /**
+     * Number of independent samples in a window, as measured.
+     *
+     * @return N, greater than 1
+     */
+    public double independentSamples() {
+        return Math.max(1.0001, 1 / perIndependent);
+    }
+
+    /**
+     * Predicted deviation of the phase.
+     *
+     * @param correlation2 squared correlation of the window, greater than 0 and at most 1
+     * @return standard deviation (rad)
+     */
+    public double phaseDeviation(double correlation2) {
+        double n = independentSamples();
+        // A window of N samples shows less of what differs than there is, by 1 / N.
+        double differs = Math.max(0, 1 - correlation2) * n / (n - 1);
+        return Math.sqrt(differs / (2 * correlation2 * n));
+    }
+}

@@ -1,0 +1,211 @@
+package org.elasto.tracking.shared;
+
+import org.elasto.api.DisplacementField;
+import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+
+/**
+ * Judges a dense displacement: undoes it, correlates what remains in smooth windows, and writes the
+ * rows of a field with correlation and predicted deviation. What cannot be known is left out:
+ * places that do not match, that hold flawed samples, that have next to no echo, or whose window
+ * shows the motion of something brighter beside them.
+ *
+ * <p>Windows are Gaussian, of the equivalent length and width of the estimator's own. A call
+ * allocates nothing.
+ */
+public final class MatchJudge {
+
+    /** Farthest that the echo's centre of energy may lie from a window's middle, in deviations. */
+    private static final double FARTHEST_CENTRE = 0.75;
+
+    /** Largest share of flawed samples in a window. */
+    private static final float MOST_FLAWED = 0.02f;
+
+    /** Smallest predicted deviation, in wavelengths: about the rounding of a float phase. */
+    private static final double LEAST_DEVIATION = 1e-6;
+
+    private final int lines;
+    private final int length;
+    private final int rowStep;
+    private final int rows;
+    private final double wavelength;
+    private final float leastCorrelation2;
+    private final GaussianWindow along;
+    private final GaussianWindow across;
+    private final ErrorModel errors;
+    private final EchoFloor floor;
+    private final Workers workers;
+
+    private final float[] warpedRe;
+    private final float[] warpedIm;
+    private final float[] productRe;
+    private final float[] productIm;
+    private final float[] referenceEnergy;
+    private final float[] movedEnergy;
+    private final float[] flaws;
+    private final WindowScratch[] scratch;
+    private final Workers.Task correlate = this::correlateLine;
+    private final Workers.Task write = this::writeLine;
+
+    private BasebandFrame reference;
+    private BasebandFrame moved;
+    private float[] displacement;
+    private DisplacementField out;
+    private boolean flawed;
+
+    /**
+     * Makes a judge.
+     *
+     * @param geometry geometry of the frames
+     * @param frame a baseband frame of the kind that will be judged
+     * @param along window along the lines
+     * @param across window across the lines
+     * @param rowStep baseband samples from row to row of the field
+     * @param minimumCorrelation correlation below which nothing is claimed to be known
+     * @param workers threads it may use
+     */
+    public MatchJudge(
+            ScanGeometry geometry,
+            BasebandFrame frame,
+            GaussianWindow along,
+            GaussianWindow across,
+            int rowStep,
+            double minimumCorrelation,
+            Workers workers) {
+        this.workers = workers;
+        this.along = along;
+        this.across = across;
+        this.rowStep = rowStep;
+        lines = frame.lines;
+        length = frame.length;
+        rows = rows(frame, rowStep);
+        wavelength = geometry.wavelength();
+        leastCorrelation2 = (float) (minimumCorrelation * minimumCorrelation);
+        errors = new ErrorModel(along, across);
+        floor = new EchoFloor(lines * rows);
+        int size = lines * length;
+        warpedRe = new float[size];
+        warpedIm = new float[size];
+        productRe = new float[size];
+        productIm = new float[size];
+        referenceEnergy = new float[size];
+        movedEnergy = new float[size];
+        flaws = new float[size];
+        scratch = WindowScratch.forWorkers(workers, length, along);
+    }
+
+    /**
+     * Rows of a field that has one for every so manieth baseband sample.
+     *
+     * @param frame a baseband frame
+     * @param rowStep baseband samples from row to row
+     * @param geometry geometry of the RF frames
+     * @return the grid
+     */
+    public static RowGrid grid(BasebandFrame frame, int rowStep, ScanGeometry geometry) {
+        return new RowGrid(rows(frame, rowStep), geometry.firstDepth(), rowStep * frame.spacing);
+    }
+
+    /**
+     * Checks that a frame is deep enough for a window.
+     *
+     * @param windowLength equivalent length of the window (m)
+     * @param geometry geometry of the frames
+     * @throws IllegalArgumentException if the window is longer than the frame
+     */
+    public static void checkDepth(double windowLength, ScanGeometry geometry) {
+        double depth = geometry.lastDepth() - geometry.firstDepth();
+        if (windowLength > depth) {
+            throw new IllegalArgumentException(
+                    "window-length is "
+                            + windowLength
+                            + " m; the "
+                            + geometry.samples()
+                            + " samples of a line are only "
+                            + depth
+                            + " m deep");
+        }
+    }
+
+    private static int rows(BasebandFrame frame, int rowStep) {
+        return (frame.length - 1) / rowStep + 1;
+    }
+
+    /**
+     * Judges a displacement and writes the field.
+     *
+     * @param a first frame
+     * @param b second frame
+     * @param dense displacement (m) of every baseband sample, {@code line * length + n}; finite
+     * @param field receives the rows
+     */
+    public void judge(BasebandFrame a, BasebandFrame b, float[] dense, DisplacementField field) {
+        reference = a;
+        moved = b;
+        displacement = dense;
+        out = field;
+        flawed = a.isFlawed() || b.isFlawed();
+        workers.run(lines, correlate);
+        errors.measure(a, warpedRe, warpedIm, referenceEnergy);
+        workers.run(lines, write);
+        floor.apply(field);
+        reference = null;
+        moved = null;
+        displacement = null;
+        out = null;
+    }
+
+    private void correlateLine(int line, int worker) {
+        WindowScratch s = scratch[worker];
+        int to = line * length;
+        FractionalShift.warp(moved, line, displacement, wavelength, warpedRe, warpedIm, to);
+        s.correlateAlong(
+                along, reference, line, warpedRe, warpedIm, productRe, productIm, movedEnergy);
+        s.energyAlong(along, reference, line, referenceEnergy);
+        if (flawed) {
+            s.flawsAlong(along, reference, moved, line, flaws);
+        }
+    }
+
+    private void writeLine(int line, int worker) {
+        WindowScratch s = scratch[worker];
+        s.correlateAcross(across, lines, line, productRe, productIm, referenceEnergy, movedEnergy);
+        if (flawed) {
+            across.smoothAcross(flaws, length, lines, line, length, s.mean);
+        }
+        double metresPerRadian = wavelength / (4 * Math.PI);
+        for (int row = 0; row < rows; row++) {
+            int n = row * rowStep;
+            int to = line * rows + row;
+            floor.set(to, s.referenceEnergy[n]);
+            float r2 = s.correlation2(n);
+            if (r2 < leastCorrelation2
+                    || flawed && s.mean[n] > MOST_FLAWED
+                    || !(centreOffset(s.referenceEnergy, n) <= FARTHEST_CENTRE)) {
+                out.markUnknown(to);
+                continue;
+            }
+            out.axial()[to] = displacement[line * length + n];
+            out.correlation()[to] = (float) Math.sqrt(r2);
+            out.axialDeviation()[to] =
+                    (float)
+                            Math.max(
+                                    LEAST_DEVIATION * wavelength,
+                                    metresPerRadian * errors.phaseDeviation(r2));
+        }
+    }
+
+    /**
+     * Distance of the echo's centre of energy from the middle of the window, in standard deviations
+     * of the window. For a Gaussian window it is the slope of the logarithm of the smoothed energy.
+     * Next to a bright reflector the window shows the motion of the reflector, not of its own
+     * place.
+     */
+    private double centreOffset(float[] energy, int n) {
+        int before = Math.max(0, n - 1);
+        int after = Math.min(length - 1, n + 1);
+        double slope = Math.log((energy[after] + 1e-30) / (energy[before] + 1e-30));
+        return Math.abs(along.deviation() * slope / Math.max(1, after - before));
+    }
+}

@@ -1,0 +1,47 @@
+package org.elasto.tracking.shared;
+
+/**
+ * Where a peak lies between samples. Offsets are in samples from the middle one, positive towards
+ * the later. Stateless and thread-safe.
+ *
+ * <p>A parabola through three points is biased, periodically in the offset; a cosine is exact for a
+ * pure tone (C&eacute;spedes, Huang, Ophir and Spratt, Ultrasonic Imaging 17:142-171, 1995).
+ */
+public final class SubsamplePeak {
+
+    private SubsamplePeak() {}
+
+    /**
+     * Peak of the parabola through three points.
+     *
+     * @param before value one sample before
+     * @param middle value at the greatest sample
+     * @param after value one sample after
+     * @return offset, -0.5 to 0.5 where the middle is the greatest; 0 where the points are straight
+     */
+    public static double parabola(double before, double middle, double after) {
+        double curvature = before - 2 * middle + after;
+        return curvature < 0 ? clamp(0.5 * (before - after) / curvature) : 0;
+    }
+
+    /**
+     * Peak of the cosine through three points.
+     *
+     * @param before value one sample before
+     * @param middle value at the greatest sample, greater than 0
+     * @param after value one sample after
+     * @return offset, -1 to 1; by the parabola where no cosine goes through the points
+     */
+    public static double cosine(double before, double middle, double after) {
+        double c = (before + after) / (2 * middle);
+        if (!(middle > 0) || !(c > -1 && c < 1)) {
+            return parabola(before, middle, after);
+        }
+        double w = Math.acos(c);
+        return clamp(Math.atan2(after - before, 2 * middle * Math.sin(w)) / w);
+    }
+
+    private static double clamp(double offset) {
+        return Math.max(-1, Math.min(1, offset));
+    }
+}
