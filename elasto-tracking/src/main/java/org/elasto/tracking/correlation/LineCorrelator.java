@@ -1,0 +1,137 @@
+package org.elasto.tracking.correlation;
+
+import org.elasto.api.RfFrame;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.signal.BasebandConverter;
+import org.elasto.tracking.shared.SubsamplePeak;
+
+/**
+ * Normalised cross-correlation of windows along one line of two frames, at the full sampling rate
+ * of the band-limited RF signal. Workspace of one worker; a call allocates nothing.
+ */
+final class LineCorrelator {
+
+    /** How far the peak is sought from where the coarse search put it, in samples. */
+    private final int reach;
+
+    private final int samples;
+    private final int halfWindow;
+    private final Peak peak;
+    private final BasebandConverter converter;
+    private final float[] turnRe;
+    private final float[] turnIm;
+    private final float[] re;
+    private final float[] im;
+    private final float[] a;
+    private final float[] b;
+
+    /** Sums of squares up to each sample, for the energy of any window. */
+    private final double[] energyA;
+
+    private final double[] energyB;
+    private final double[] around = new double[2 * QuinticSpline.SIDE + 1];
+    private final QuinticSpline spline = new QuinticSpline();
+
+    LineCorrelator(ScanGeometry geometry, double band, int halfWindow, Peak peak) {
+        this.halfWindow = halfWindow;
+        this.peak = peak;
+        samples = geometry.samples();
+        converter = new BasebandConverter(geometry, band, 1);
+        double step = geometry.centreFrequency() / geometry.samplingFrequency();
+        reach = Math.max(1, (int) Math.floor(0.4 / step));
+        turnRe = new float[samples];
+        turnIm = new float[samples];
+        for (int n = 0; n < samples; n++) {
+            double angle = 2 * Math.PI * Math.IEEEremainder(step * n, 1);
+            turnRe[n] = (float) Math.cos(angle);
+            turnIm[n] = (float) Math.sin(angle);
+        }
+        re = new float[samples];
+        im = new float[samples];
+        a = new float[samples];
+        b = new float[samples];
+        energyA = new double[samples + 1];
+        energyB = new double[samples + 1];
+    }
+
+    /** Fetches a line of both frames. */
+    void load(RfFrame reference, RfFrame moved, int line) {
+        loadLine(reference, line, a, energyA);
+        loadLine(moved, line, b, energyB);
+    }
+
+    private void loadLine(RfFrame frame, int line, float[] signal, double[] energy) {
+        converter.convert(frame, line, re, im, 0, null, 0);
+        for (int n = 0; n < samples; n++) {
+            signal[n] = re[n] * turnRe[n] - im[n] * turnIm[n];
+            energy[n + 1] = energy[n] + (double) signal[n] * signal[n];
+        }
+    }
+
+    /**
+     * Displacement of the window around a sample.
+     *
+     * @param middle sample in the middle of the window
+     * @param start lag from which the peak is sought
+     * @return displacement in samples, NaN where window or lags do not fit into the line
+     */
+    double displacement(int middle, int start) {
+        int side = peak == Peak.SPLINE ? QuinticSpline.SIDE : 1;
+        int firstLag = start - reach - side;
+        int lastLag = start + reach + side;
+        if (middle - halfWindow + Math.min(0, firstLag) < 0
+                || middle + halfWindow + Math.max(0, lastLag) >= samples) {
+            return Double.NaN;
+        }
+        int best = start;
+        double greatest = -2;
+        for (int lag = start - reach; lag <= start + reach; lag++) {
+            double r = correlation(middle, lag);
+            if (r > greatest) {
+                greatest = r;
+                best = lag;
+            }
+        }
+        for (int k = -side; k <= side; k++) {
+            around[side + k] = correlation(middle, best + k);
+        }
+        double before = around[side - 1];
+        double after = around[side + 1];
+        return best
+                + switch (peak) {
+                    case PARABOLA -> SubsamplePeak.parabola(before, greatest, after);
+                    case COSINE -> SubsamplePeak.cosine(before, greatest, after);
+                    case SPLINE ->
+                            spline.maximum(around, SubsamplePeak.cosine(before, greatest, after));
+                };
+    }
+
+    private double correlation(int middle, int lag) {
+        int first = middle - halfWindow;
+        int end = middle + halfWindow + 1;
+        double energies =
+                (energyA[end] - energyA[first]) * (energyB[end + lag] - energyB[first + lag]);
+        return energies > 0 ? dot(first, lag, end - first) / Math.sqrt(energies) : 0;
+    }
+
+    private float dot(int first, int lag, int n) {
+        float[] x = a;
+        float[] y = b;
+        int to = first + lag;
+        float s0 = 0;
+        float s1 = 0;
+        float s2 = 0;
+        float s3 = 0;
+        int k = 0;
+        for (; k + 3 < n; k += 4) {
+            s0 += x[first + k] * y[to + k];
+            s1 += x[first + k + 1] * y[to + k + 1];
+            s2 += x[first + k + 2] * y[to + k + 2];
+            s3 += x[first + k + 3] * y[to + k + 3];
+        }
+        for (; k < n; k++) {
+            s0 += x[first + k] * y[to + k];
+        }
+        return (s0 + s1) + (s2 + s3);
+    }
+}
