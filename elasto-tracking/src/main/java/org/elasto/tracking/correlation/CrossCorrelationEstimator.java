@@ -101,7 +101,7 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
         workers.run(lines, correlate);
         first = null;
         second = null;
-        judge.judge(reference, moved, displacement, out);
+        judge.judge(reference, moved, displacement, null, out);
         for (int i = 0; i < complete.length; i++) {
             if (!complete[i]) {
                 out.markUnknown(i);

@@ -125,7 +125,7 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
             workers.run(lines, multiply);
             workers.run(lines, step);
         }
-        judge.judge(reference, moved, displacement, out);
+        judge.judge(reference, moved, displacement, null, out);
     }
 
     private void prepareLine(int line, int worker) {

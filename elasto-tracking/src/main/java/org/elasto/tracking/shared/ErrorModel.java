@@ -121,6 +121,23 @@ public final class ErrorModel {
     }
 
     /**
+     * Predicted deviation of a lateral displacement that was found by the same windows. Across the
+     * lines the echo has no carrier: its root-mean-square spatial frequency takes the place of the
+     * centre frequency, and is measured as the curvature of the echo's lateral correlation.
+     *
+     * @param correlation2 squared correlation of the window, greater than 0 and at most 1
+     * @return standard deviation in lines; infinite for a single line
+     */
+    public double lateralDeviation(double correlation2) {
+        double neighbour = Math.hypot(echoLateral[2], echoLateral[3]) / echoLateral[0];
+        if (!(neighbour > 0) || neighbour >= 1) {
+            return Double.POSITIVE_INFINITY;
+        }
+        // A Gaussian correlation exp(-w^2 d^2 / 2) of angular frequency w a line.
+        return phaseDeviation(correlation2) / Math.sqrt(-2 * Math.log(neighbour));
+    }
+
+    /**
      * Predicted deviation of the phase.
      *
      * @param correlation2 squared correlation of the window, greater than 0 and at most 1

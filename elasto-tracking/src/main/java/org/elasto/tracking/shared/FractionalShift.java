@@ -14,7 +14,15 @@ public final class FractionalShift {
 
     private static final int POSITIONS = 512;
     private static final double BETA = 4.0;
-    private static final float[] TABLE = table();
+    private static final float[] TABLE = table(TAPS, BETA);
+
+    /**
+     * Across the lines four taps do: a beam is some lines wide, and its echo therefore well
+     * sampled.
+     */
+    private static final int TAPS_ACROSS = 4;
+
+    private static final float[] ACROSS = table(TAPS_ACROSS, 3.0);
 
     private FractionalShift() {}
 
@@ -71,21 +79,92 @@ public final class FractionalShift {
         }
     }
 
-    private static float[] table() {
-        float[] table = new float[(POSITIONS + 1) * TAPS];
-        double[] row = new double[TAPS];
+    /**
+     * Undoes the estimated motion of one line in both directions, as {@link #warp} does in one:
+     * eight taps along the line and four across. Lines beyond the first and last read as zero.
+     *
+     * @param frame the frame
+     * @param line line number
+     * @param u axial displacement (m), that of sample n at {@code to + n}; finite
+     * @param v lateral displacement in lines, laid out as the axial one; finite
+     * @param wavelength wavelength at the centre frequency (m)
+     * @param outRe receives the real part, laid out as the displacements
+     * @param outIm receives the imaginary part
+     * @param to index of sample 0
+     */
+    public static void warp(
+            BasebandFrame frame,
+            int line,
+            float[] u,
+            float[] v,
+            double wavelength,
+            float[] outRe,
+            float[] outIm,
+            int to) {
+        int length = frame.length;
+        int lines = frame.lines;
+        int stride = frame.stride;
+        float[] re = frame.re;
+        float[] im = frame.im;
+        float[] table = TABLE;
+        float[] across = ACROSS;
+        float samplesPerMetre = (float) (1 / frame.spacing);
+        float turnsPerMetre = (float) (2 / wavelength);
+        float lowest = -BasebandFrame.MARGIN + TAPS / 2f;
+        float highest = length - 1 + BasebandFrame.MARGIN - TAPS / 2f;
+        for (int n = 0; n < length; n++) {
+            float displacement = u[to + n];
+            float position = n + displacement * samplesPerMetre;
+            position = Math.max(lowest, Math.min(highest, position));
+            int whole = (int) (position + BasebandFrame.MARGIN) - BasebandFrame.MARGIN;
+            int row = (int) ((position - whole) * POSITIONS + 0.5f) * TAPS;
+            float lateral = Math.max(-lines, Math.min(2 * lines, line + v[to + n]));
+            int wholeLine = (int) (lateral + lines) - lines;
+            int rowAcross = (int) ((lateral - wholeLine) * POSITIONS + 0.5f) * TAPS_ACROSS;
+            float sumRe = 0;
+            float sumIm = 0;
+            for (int m = 0; m < TAPS_ACROSS; m++) {
+                int l = wholeLine - (TAPS_ACROSS / 2 - 1) + m;
+                float weight = across[rowAcross + m];
+                if (l < 0 || l >= lines || weight == 0f) {
+                    continue;
+                }
+                int first = l * stride + BasebandFrame.MARGIN + whole - (TAPS / 2 - 1);
+                float lineRe = 0;
+                float lineIm = 0;
+                for (int j = 0; j < TAPS; j++) {
+                    float w = table[row + j];
+                    lineRe += w * re[first + j];
+                    lineIm += w * im[first + j];
+                }
+                sumRe += weight * lineRe;
+                sumIm += weight * lineIm;
+            }
+            float turns = displacement * turnsPerMetre;
+            turns -= (float) Math.rint(turns);
+            float c = Turn.cos(turns);
+            float s = Turn.sin(turns);
+            outRe[to + n] = sumRe * c - sumIm * s;
+            outIm[to + n] = sumRe * s + sumIm * c;
+        }
+    }
+
+    private static float[] table(int taps, double beta) {
+        float[] table = new float[(POSITIONS + 1) * taps];
+        double[] row = new double[taps];
         for (int p = 0; p <= POSITIONS; p++) {
             double fraction = (double) p / POSITIONS;
             double sum = 0;
-            for (int j = 0; j < TAPS; j++) {
-                double x = j - (TAPS / 2 - 1) - fraction;
+            for (int j = 0; j < taps; j++) {
+                double x = j - (taps / 2 - 1) - fraction;
                 double sinc = Math.abs(x) < 1e-12 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x);
-                double r = x / (TAPS / 2.0);
-                row[j] = Math.abs(r) >= 1 ? 0 : sinc * besselI0(BETA * Math.sqrt(1 - r * r));
+                double r = x / (taps / 2.0);
+                row[j] = Math.abs(r) >= 1 ? 0 : sinc * besselI0(beta * Math.sqrt(1 - r * r));
+                row[j] = Math.abs(row[j]) < 1e-9 ? 0 : row[j];
                 sum += row[j];
             }
-            for (int j = 0; j < TAPS; j++) {
-                table[p * TAPS + j] = (float) (row[j] / sum);
+            for (int j = 0; j < taps; j++) {
+                table[p * taps + j] = (float) (row[j] / sum);
             }
         }
         return table;

@@ -29,6 +29,7 @@ public final class MatchJudge {
     private final int length;
     private final int rowStep;
     private final int rows;
+    private final ScanGeometry geometry;
     private final double wavelength;
     private final float leastCorrelation2;
     private final GaussianWindow along;
@@ -51,6 +52,7 @@ public final class MatchJudge {
     private BasebandFrame reference;
     private BasebandFrame moved;
     private float[] displacement;
+    private float[] lateral;
     private DisplacementField out;
     private boolean flawed;
 
@@ -80,6 +82,7 @@ public final class MatchJudge {
         lines = frame.lines;
         length = frame.length;
         rows = rows(frame, rowStep);
+        this.geometry = geometry;
         wavelength = geometry.wavelength();
         leastCorrelation2 = (float) (minimumCorrelation * minimumCorrelation);
         errors = new ErrorModel(along, across);
@@ -137,13 +140,22 @@ public final class MatchJudge {
      *
      * @param a first frame
      * @param b second frame
-     * @param dense displacement (m) of every baseband sample, {@code line * length + n}; finite
+     * @param dense axial displacement (m) of every baseband sample, {@code line * length + n};
+     *     finite
+     * @param denseLateral lateral displacement of every sample in lines, finite; null where there
+     *     is none, and then none is written
      * @param field receives the rows
      */
-    public void judge(BasebandFrame a, BasebandFrame b, float[] dense, DisplacementField field) {
+    public void judge(
+            BasebandFrame a,
+            BasebandFrame b,
+            float[] dense,
+            float[] denseLateral,
+            DisplacementField field) {
         reference = a;
         moved = b;
         displacement = dense;
+        lateral = denseLateral;
         out = field;
         flawed = a.isFlawed() || b.isFlawed();
         workers.run(lines, correlate);
@@ -153,13 +165,19 @@ public final class MatchJudge {
         reference = null;
         moved = null;
         displacement = null;
+        lateral = null;
         out = null;
     }
 
     private void correlateLine(int line, int worker) {
         WindowScratch s = scratch[worker];
         int to = line * length;
-        FractionalShift.warp(moved, line, displacement, wavelength, warpedRe, warpedIm, to);
+        if (lateral == null) {
+            FractionalShift.warp(moved, line, displacement, wavelength, warpedRe, warpedIm, to);
+        } else {
+            FractionalShift.warp(
+                    moved, line, displacement, lateral, wavelength, warpedRe, warpedIm, to);
+        }
         s.correlateAlong(
                 along, reference, line, warpedRe, warpedIm, productRe, productIm, movedEnergy);
         s.energyAlong(along, reference, line, referenceEnergy);
@@ -186,13 +204,18 @@ public final class MatchJudge {
                 out.markUnknown(to);
                 continue;
             }
+            double phaseDeviation = errors.phaseDeviation(r2);
             out.axial()[to] = displacement[line * length + n];
             out.correlation()[to] = (float) Math.sqrt(r2);
             out.axialDeviation()[to] =
                     (float)
                             Math.max(
-                                    LEAST_DEVIATION * wavelength,
-                                    metresPerRadian * errors.phaseDeviation(r2));
+                                    LEAST_DEVIATION * wavelength, metresPerRadian * phaseDeviation);
+            if (lateral != null) {
+                double pitch = geometry.lineSpacing(out.layout().grid().depth(row));
+                out.lateral()[to] = (float) (pitch * lateral[line * length + n]);
+                out.lateralDeviation()[to] = (float) (pitch * errors.lateralDeviation(r2));
+            }
         }
     }
 
