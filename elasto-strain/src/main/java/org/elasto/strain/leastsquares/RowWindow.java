@@ -1,0 +1,96 @@
+package org.elasto.strain.leastsquares;
+
+import org.elasto.api.ErrorCorrelation;
+import org.elasto.api.RowGrid;
+
+/**
+ * The window of rows through which a line is laid: {@code half} rows to either side of its middle.
+ *
+ * @param half rows to either side, at least 1
+ * @param spacing distance between rows (m)
+ * @param needed smallest number of known rows
+ * @param errors correlation of the errors of rows 1, 2, ... apart, as far as it matters
+ */
+record RowWindow(int half, double spacing, int needed, double[] errors) {
+
+    /** Correlations below this change a predicted deviation by less than a float can hold. */
+    private static final double NEGLIGIBLE = 1e-7;
+
+    static RowWindow of(
+            double depth, double usableShare, RowGrid grid, ErrorCorrelation correlation) {
+        double spacing = grid.spacing();
+        int half = (int) Math.round(depth / (2 * spacing));
+        if (half < 1) {
+            throw new IllegalArgumentException(
+                    "window-depth is "
+                            + depth
+                            + " m; with rows "
+                            + spacing
+                            + " m apart it must be at least "
+                            + spacing
+                            + " m");
+        }
+        int length = 2 * half + 1;
+        int needed = needed(length, usableShare);
+        if (grid.rows() < needed) {
+            throw new IllegalArgumentException(
+                    "window-depth is "
+                            + depth
+                            + " m, which is "
+                            + length
+                            + " rows, of which "
+                            + needed
+                            + " must be known; the field has "
+                            + grid.rows());
+        }
+        return new RowWindow(half, spacing, needed, lags(correlation, spacing, length - 1));
+    }
+
+    /** Known values that a window of so many needs; never fewer than a line needs. */
+    static int needed(int length, double usableShare) {
+        return Math.max(2, (int) Math.ceil(usableShare * length - 1e-9));
+    }
+
+    /** No two rows of a window are more than {@code most} apart, so no larger lag ever counts. */
+    private static double[] lags(ErrorCorrelation correlation, double spacing, int most) {
+        int count = 0;
+        while (count < most && correlation.at((count + 1) * spacing) > NEGLIGIBLE) {
+            count++;
+        }
+        double[] lags = new double[count];
+        for (int d = 0; d < count; d++) {
+            lags[d] = correlation.at((d + 1) * spacing);
+        }
+        return lags;
+    }
+
+    int length() {
+        return 2 * half + 1;
+    }
+
+    /**
+     * Depth over which the response to a step of strain rises from 10 % to 90 %, with equal
+     * weights.
+     *
+     * <p>The slope is a weighted mean of the strains between neighbouring rows, and these weights
+     * are {@code k[j] = 3 (h(h+1) - j(j+1)) / (2 h(h+1)(2h+1))} for the interval from row j to j +
+     * 1 of the window. The response is their running sum, a straight line between rows. (In the
+     * limit of many rows it is {@code (2 + 3y - y³)/4}, y the distance in half windows, and the
+     * rise takes 0.608 of the depth of the window.)
+     */
+    double resolution() {
+        double h = half;
+        double all = 2 * h * (h + 1) * (2 * h + 1) / 3;
+        double sum = 0;
+        double from = Double.NaN;
+        for (int j = -half; j < half; j++) {
+            double step = (h * (h + 1) - j * (j + 1.0)) / all;
+            if (sum < 0.1 && sum + step >= 0.1) {
+                from = j + (0.1 - sum) / step;
+            }
+            sum += step;
+        }
+        // The response is symmetric about the middle of the window.
+        return -2 * from * spacing;
+    }
+}

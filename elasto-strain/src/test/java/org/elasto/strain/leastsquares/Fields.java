@@ -1,0 +1,85 @@
+package org.elasto.strain.leastsquares;
+
+import java.util.Arrays;
+import java.util.Random;
+import org.elasto.api.DisplacementField;
+import org.elasto.api.ErrorCorrelation;
+import org.elasto.api.FieldLayout;
+import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.StrainImage;
+import org.elasto.api.Workers;
+import org.elasto.api.plugin.StrainEstimator;
+
+/** Made-up displacement fields for the tests. */
+final class Fields {
+
+    static final double PITCH = 0.3e-3;
+    static final double FIRST_DEPTH = 2e-3;
+
+    private Fields() {}
+
+    static ScanGeometry linear(int lines) {
+        return ScanGeometry.linear(lines, 2400, 40e6, 7.5e6, 1540, 0, PITCH, 50);
+    }
+
+    static ScanGeometry convex(int lines) {
+        return ScanGeometry.convex(lines, 2400, 40e6, 3.5e6, 1540, 0, 60e-3, 0.008, 30);
+    }
+
+    static FieldLayout layout(int lines, int rows, double spacing, ErrorCorrelation errors) {
+        return new FieldLayout(
+                linear(lines), new RowGrid(rows, FIRST_DEPTH, spacing), false, errors);
+    }
+
+    /** All places known: displacement 0, deviation 1 µm, correlation 1. */
+    static DisplacementField known(FieldLayout layout) {
+        DisplacementField field = new DisplacementField(layout);
+        Arrays.fill(field.axial(), 0f);
+        Arrays.fill(field.axialDeviation(), 1e-6f);
+        Arrays.fill(field.correlation(), 1f);
+        if (layout.lateral()) {
+            Arrays.fill(field.lateral(), 0f);
+            Arrays.fill(field.lateralDeviation(), 1e-6f);
+        }
+        return field;
+    }
+
+    /** Random values everywhere, with a share of unknown places of every kind. */
+    static DisplacementField random(FieldLayout layout, double unknownShare, long seed) {
+        Random random = new Random(seed);
+        DisplacementField field = new DisplacementField(layout);
+        for (int i = 0; i < layout.planeSize(); i++) {
+            field.axial()[i] = (float) (1e-4 * random.nextGaussian());
+            field.axialDeviation()[i] = (float) (1e-8 * Math.pow(1000, random.nextDouble()));
+            field.correlation()[i] = (float) (0.3 + 0.7 * random.nextDouble());
+            if (layout.lateral()) {
+                field.lateral()[i] = (float) (1e-4 * random.nextGaussian());
+                field.lateralDeviation()[i] = (float) (1e-7 * Math.pow(100, random.nextDouble()));
+            }
+            if (random.nextDouble() < unknownShare) {
+                switch (random.nextInt(5)) {
+                    case 0 -> field.axial()[i] = Float.NaN;
+                    case 1 -> field.axialDeviation()[i] = Float.NaN;
+                    case 2 -> field.correlation()[i] = 0f;
+                    case 3 -> field.axialDeviation()[i] = 2e-4f;
+                    default -> field.axial()[i] = Float.NEGATIVE_INFINITY;
+                }
+            }
+        }
+        return field;
+    }
+
+    static StrainImage estimate(LeastSquaresLineConfig config, DisplacementField field) {
+        StrainEstimator estimator =
+                new LeastSquaresLineProvider().create(config, field.layout(), Workers.sequential());
+        StrainImage out = estimator.newImage();
+        estimator.estimate(field, out);
+        return out;
+    }
+
+    /** A config whose window has so many rows. */
+    static LeastSquaresLineConfig window(int rows, double spacing, double usableShare) {
+        return new LeastSquaresLineConfig((rows - 1) * spacing, usableShare, 0.6, 1e-3, 2.4e-3, 0);
+    }
+}
