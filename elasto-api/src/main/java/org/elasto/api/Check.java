@@ -130,7 +130,7 @@ public final class Check {
      * @throws IllegalArgumentException if they differ
      */
     public static void same(String name, Object actual, Object expected) {
-        if (!expected.equals(actual)) {
+        if (actual != expected && !expected.equals(actual)) {
             throw new IllegalArgumentException(name + " is " + actual + "; expected " + expected);
         }
     }
