@@ -35,7 +35,7 @@ public abstract sealed class RfFrame {
      * @throws IllegalArgumentException if the array is too short
      */
     public static RfFrame of(ScanGeometry geometry, float[] samples) {
-        return of(geometry, samples, 0, geometry.samples());
+        return of(geometry, samples, 0, perLine(geometry));
     }
 
     /**
@@ -61,7 +61,7 @@ public abstract sealed class RfFrame {
      * @throws IllegalArgumentException if the array is too short
      */
     public static RfFrame of(ScanGeometry geometry, short[] samples) {
-        return of(geometry, samples, 0, geometry.samples());
+        return of(geometry, samples, 0, perLine(geometry));
     }
 
     /**
@@ -222,6 +222,10 @@ public abstract sealed class RfFrame {
         }
     }
 
+    private static int perLine(ScanGeometry geometry) {
+        return Objects.requireNonNull(geometry, "geometry is missing").samples();
+    }
+
     private static IllegalStateException floatsIntoIntegers() {
         return new IllegalStateException(
                 "floats written into a frame of INT16 samples would be rounded;"
@@ -235,6 +239,7 @@ public abstract sealed class RfFrame {
 
         FloatFrame(ScanGeometry geometry, float[] samples, int offset, int stride) {
             super(geometry, SampleType.FLOAT32);
+            Objects.requireNonNull(samples, "RF samples are missing");
             Check.layout(
                     "RF samples",
                     samples.length,
@@ -278,6 +283,7 @@ public abstract sealed class RfFrame {
 
         ShortFrame(ScanGeometry geometry, short[] samples, int offset, int stride) {
             super(geometry, SampleType.INT16);
+            Objects.requireNonNull(samples, "RF samples are missing");
             Check.layout(
                     "RF samples",
                     samples.length,
@@ -320,6 +326,7 @@ public abstract sealed class RfFrame {
 
         ShortBufferFrame(ScanGeometry geometry, ShortBuffer samples, int offset, int stride) {
             super(geometry, SampleType.INT16);
+            Objects.requireNonNull(samples, "RF samples are missing");
             Check.layout(
                     "RF samples",
                     samples.capacity(),
