@@ -1,5 +1,7 @@
 package org.elasto.api;
 
+import java.util.Objects;
+
 /**
  * Argument checks whose messages name the parameter, the value and what is allowed.
  *
@@ -130,7 +132,7 @@ public final class Check {
      * @throws IllegalArgumentException if they differ
      */
     public static void same(String name, Object actual, Object expected) {
-        if (!expected.equals(actual)) {
+        if (!Objects.equals(actual, expected)) {
             throw new IllegalArgumentException(name + " is " + actual + "; expected " + expected);
         }
     }

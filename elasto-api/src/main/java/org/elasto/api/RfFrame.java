@@ -35,7 +35,7 @@ public abstract sealed class RfFrame {
      * @throws IllegalArgumentException if the array is too short
      */
     public static RfFrame of(ScanGeometry geometry, float[] samples) {
-        return of(geometry, samples, 0, geometry.samples());
+        return of(geometry, samples, 0, perLine(geometry));
     }
 
     /**
@@ -61,7 +61,7 @@ public abstract sealed class RfFrame {
      * @throws IllegalArgumentException if the array is too short
      */
     public static RfFrame of(ScanGeometry geometry, short[] samples) {
-        return of(geometry, samples, 0, geometry.samples());
+        return of(geometry, samples, 0, perLine(geometry));
     }
 
     /**
@@ -80,7 +80,10 @@ public abstract sealed class RfFrame {
 
     /**
      * A frame over a buffer of 16-bit integers, such as the memory an acquisition card writes to.
-     * Positions are absolute: the buffer's own position and limit are ignored.
+     * Positions are absolute: the buffer's own position and limit are neither used nor changed. Its
+     * byte order is respected; one made from a {@link java.nio.ByteBuffer} has the order which that
+     * had at that time, and that is big-endian unless set. Lines cannot be written into a read-only
+     * buffer ({@link java.nio.ReadOnlyBufferException}).
      *
      * @param geometry where the samples lie
      * @param samples the samples; kept, not copied
@@ -98,14 +101,15 @@ public abstract sealed class RfFrame {
      * A frame with memory of its own.
      *
      * @param geometry where the samples lie
-     * @param sampleType how to store them
+     * @param sampleType how to store them; not null
      * @return the frame, all zero, with index 0 and time 0
      */
     public static RfFrame allocate(ScanGeometry geometry, SampleType sampleType) {
         int size = geometry.lines() * geometry.samples();
-        return sampleType == SampleType.FLOAT32
-                ? of(geometry, new float[size])
-                : of(geometry, new short[size]);
+        return switch (sampleType) {
+            case FLOAT32 -> of(geometry, new float[size]);
+            case INT16 -> of(geometry, new short[size]);
+        };
     }
 
     /**
@@ -199,8 +203,27 @@ public abstract sealed class RfFrame {
     public abstract void writeLine(int line, float[] source, int sourceOffset);
 
     final void checkLine(int line, int arrayLength, int arrayOffset) {
-        Objects.checkIndex(line, geometry.lines());
-        Objects.checkFromIndexSize(arrayOffset, geometry.samples(), arrayLength);
+        if (line < 0 || line >= geometry.lines()) {
+            throw new IndexOutOfBoundsException(
+                    "line "
+                            + line
+                            + " does not exist; the frame has lines 0 to "
+                            + (geometry.lines() - 1));
+        }
+        int samples = geometry.samples();
+        if (arrayOffset < 0 || arrayOffset > arrayLength - samples) {
+            throw new IndexOutOfBoundsException(
+                    "a line of "
+                            + samples
+                            + " samples does not fit at offset "
+                            + arrayOffset
+                            + " into an array of "
+                            + arrayLength);
+        }
+    }
+
+    private static int perLine(ScanGeometry geometry) {
+        return Objects.requireNonNull(geometry, "geometry is missing").samples();
     }
 
     private static IllegalStateException floatsIntoIntegers() {
@@ -216,6 +239,7 @@ public abstract sealed class RfFrame {
 
         FloatFrame(ScanGeometry geometry, float[] samples, int offset, int stride) {
             super(geometry, SampleType.FLOAT32);
+            Objects.requireNonNull(samples, "RF samples are missing");
             Check.layout(
                     "RF samples",
                     samples.length,
@@ -259,6 +283,7 @@ public abstract sealed class RfFrame {
 
         ShortFrame(ScanGeometry geometry, short[] samples, int offset, int stride) {
             super(geometry, SampleType.INT16);
+            Objects.requireNonNull(samples, "RF samples are missing");
             Check.layout(
                     "RF samples",
                     samples.length,
@@ -301,6 +326,7 @@ public abstract sealed class RfFrame {
 
         ShortBufferFrame(ScanGeometry geometry, ShortBuffer samples, int offset, int stride) {
             super(geometry, SampleType.INT16);
+            Objects.requireNonNull(samples, "RF samples are missing");
             Check.layout(
                     "RF samples",
                     samples.capacity(),

@@ -18,7 +18,7 @@ import java.util.Objects;
  * @param soundSpeed speed of sound (m/s), greater than 0; 1540 m/s in soft tissue is common
  *     practice
  * @param firstDepth depth of the first sample (m), zero or more
- * @param layout how the lines lie
+ * @param layout how the lines lie; a fan covers less than a full turn
  * @param frameRate frames a second (Hz), greater than 0, or NaN where it is not known
  */
 public record ScanGeometry(
@@ -60,8 +60,25 @@ public record ScanGeometry(
                             + " m; it must be finite and not negative");
         }
         Objects.requireNonNull(layout, "line layout is missing");
+        if (layout instanceof LineLayout.Convex convex) {
+            checkFan(lines, convex.angularPitch());
+        }
         if (!Double.isNaN(frameRate)) {
             Check.positive("frame rate", frameRate, "Hz");
+        }
+    }
+
+    private static void checkFan(int lines, double angularPitch) {
+        double fan = (lines - 1) * angularPitch;
+        if (!(fan < 2 * Math.PI)) {
+            throw new IllegalArgumentException(
+                    "angular pitch is "
+                            + angularPitch
+                            + " rad; "
+                            + lines
+                            + " lines would fan out over "
+                            + fan
+                            + " rad, and it must be less than a full turn of 2 pi rad");
         }
     }
 

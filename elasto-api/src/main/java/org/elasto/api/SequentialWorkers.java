@@ -12,6 +12,7 @@ final class SequentialWorkers implements Workers {
 
     @Override
     public void run(int tasks, Task task) {
+        SharedRun.check(tasks, task);
         for (int i = 0; i < tasks; i++) {
             task.run(i, 0);
         }

@@ -1,5 +1,6 @@
 package org.elasto.api;
 
+import java.util.Objects;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.concurrent.atomic.AtomicReference;
@@ -10,14 +11,24 @@ import java.util.concurrent.atomic.AtomicReference;
  */
 final class SharedRun {
 
+    /** So many that the counter cannot overflow when every worker has looked for one more. */
+    static final int MAX_TASKS = Integer.MAX_VALUE - 2048;
+
     private final AtomicBoolean busy = new AtomicBoolean();
     private final AtomicInteger next = new AtomicInteger();
     private final AtomicReference<Throwable> failure = new AtomicReference<>();
     private int tasks;
     private Workers.Task task;
 
+    /** Refuses what no workers can do. */
+    static void check(int tasks, Workers.Task task) {
+        Check.range("number of tasks", tasks, 0, MAX_TASKS);
+        Objects.requireNonNull(task, "task is missing");
+    }
+
     /** Claims the run for one caller. */
     void begin(int newTasks, Workers.Task newTask) {
+        check(newTasks, newTask);
         if (!busy.compareAndSet(false, true)) {
             throw new IllegalStateException(
                     "these workers are already at work; give each estimator that runs at the same"
@@ -25,8 +36,11 @@ final class SharedRun {
         }
         tasks = newTasks;
         task = newTask;
-        failure.set(null);
         next.set(0);
+    }
+
+    boolean isBusy() {
+        return busy.get();
     }
 
     /** Takes tasks until none is left or one has failed. */
@@ -45,15 +59,22 @@ final class SharedRun {
         }
     }
 
+    /** Keeps the first failure; later ones are attached to it. */
     void fail(Throwable thrown) {
-        failure.compareAndSet(null, thrown);
+        if (!failure.compareAndSet(null, thrown) && failure.get() != thrown) {
+            failure.get().addSuppressed(thrown);
+        }
     }
 
-    /** Releases the run and rethrows what a task threw. */
-    void end() {
-        Throwable thrown = failure.get();
+    /** Releases the run; no worker may be at work any more. Returns what failed, or null. */
+    Throwable end() {
+        Throwable thrown = failure.getAndSet(null);
         task = null;
         busy.set(false);
+        return thrown;
+    }
+
+    static void rethrow(Throwable thrown) {
         if (thrown instanceof RuntimeException runtime) {
             throw runtime;
         }
@@ -61,7 +82,7 @@ final class SharedRun {
             throw error;
         }
         if (thrown != null) {
-            throw new IllegalStateException(thrown);
+            throw new IllegalStateException("a task threw a checked exception", thrown);
         }
     }
 }

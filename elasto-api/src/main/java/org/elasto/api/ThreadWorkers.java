@@ -10,7 +10,7 @@ final class ThreadWorkers implements Workers {
     private final Thread[] helpers;
     private final AtomicInteger unfinished = new AtomicInteger();
 
-    /** Counts runs; helpers wake when it changes. Written by the caller only. */
+    /** Counts shared runs; helpers wake when it changes. Written by the run's caller only. */
     private volatile int generation;
 
     private volatile boolean closed;
@@ -18,11 +18,16 @@ final class ThreadWorkers implements Workers {
 
     ThreadWorkers(int count) {
         helpers = new Thread[count - 1];
-        for (int i = 0; i < helpers.length; i++) {
-            int worker = i + 1;
-            helpers[i] = new Thread(() -> serve(worker), "elasto-worker-" + worker);
-            helpers[i].setDaemon(true);
-            helpers[i].start();
+        try {
+            for (int i = 0; i < helpers.length; i++) {
+                int worker = i + 1;
+                helpers[i] = new Thread(() -> serve(worker), "elasto-worker-" + worker);
+                helpers[i].setDaemon(true);
+                helpers[i].start();
+            }
+        } catch (Throwable noMoreThreads) {
+            close();
+            throw noMoreThreads;
         }
     }
 
@@ -33,18 +38,35 @@ final class ThreadWorkers implements Workers {
 
     @Override
     public void run(int tasks, Task task) {
+        run.begin(tasks, task);
         if (closed) {
+            run.end();
+            wakeHelpers();
             throw new IllegalStateException("these workers are closed");
         }
-        run.begin(tasks, task);
-        boolean interrupted = false;
-        waiting = Thread.currentThread();
-        unfinished.set(helpers.length);
-        generation++;
+        if (tasks > 1) {
+            waiting = Thread.currentThread();
+            unfinished.set(helpers.length);
+            generation++;
+            wakeHelpers();
+        }
+        run.work(0);
+        awaitHelpers();
+        Throwable thrown = run.end();
+        if (closed) {
+            wakeHelpers();
+        }
+        SharedRun.rethrow(thrown);
+    }
+
+    private void wakeHelpers() {
         for (Thread helper : helpers) {
             LockSupport.unpark(helper);
         }
-        run.work(0);
+    }
+
+    private void awaitHelpers() {
+        boolean interrupted = false;
         while (unfinished.get() > 0) {
             LockSupport.park(this);
             // A pending interrupt would make park return at once for ever; keep it for later.
@@ -54,17 +76,19 @@ final class ThreadWorkers implements Workers {
         if (interrupted) {
             Thread.currentThread().interrupt();
         }
-        run.end();
     }
 
     private void serve(int worker) {
         int seen = 0;
         while (true) {
             while (generation == seen) {
-                if (closed) {
+                // While a run is under way it may count on this helper: whoever ends the run looks
+                // at closed afterwards and wakes the helpers again.
+                if (closed && !run.isBusy()) {
                     return;
                 }
                 LockSupport.park(this);
+                Thread.interrupted();
             }
             seen = generation;
             run.work(worker);
@@ -78,8 +102,6 @@ final class ThreadWorkers implements Workers {
     @Override
     public void close() {
         closed = true;
-        for (Thread helper : helpers) {
-            LockSupport.unpark(helper);
-        }
+        wakeHelpers();
     }
 }

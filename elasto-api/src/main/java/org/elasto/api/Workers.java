@@ -7,8 +7,9 @@ import java.util.concurrent.Executor;
  * do not depend on who does them, so that any number of workers gives the same bits.
  *
  * <p>One set of workers serves one {@link #run} at a time; a second one, from another thread or
- * from within a task, is refused. After the first run, {@link #sequential} and {@link #threads}
- * allocate nothing.
+ * from within a task, is refused. Only {@link #sequential} workers, which own nothing, serve any
+ * number of callers. After the first run, workers allocate nothing; what the executor behind {@link
+ * #on} does is its own affair.
  */
 public interface Workers extends AutoCloseable {
 
@@ -37,15 +38,22 @@ public interface Workers extends AutoCloseable {
      * Runs all tasks and returns when the last is done. What tasks wrote is visible to the caller
      * afterwards.
      *
+     * <p>A thread that is interrupted meanwhile still does all tasks; the interrupt stays pending.
+     *
      * @param tasks number of tasks, 0 or more
      * @param task what to do for each
+     * @throws IllegalArgumentException if the number of tasks is negative or above 2147481599
      * @throws IllegalStateException if these workers are closed or already at work
-     * @throws RuntimeException the first exception that a task threw, after all others have ended;
-     *     tasks not yet begun are then left out
+     * @throws RuntimeException the first exception that a task threw, after all tasks already begun
+     *     have ended, with the exceptions of those as suppressed ones; tasks not yet begun are left
+     *     out. Errors are passed on in the same way.
      */
     void run(int tasks, Task task);
 
-    /** Ends the threads that these workers own; workers that own none do nothing. */
+    /**
+     * Ends the threads that these workers own, without waiting for them; workers that own none do
+     * nothing. A run that is under way, in whatever thread, is finished first.
+     */
     @Override
     void close();
 
@@ -69,9 +77,14 @@ public interface Workers extends AutoCloseable {
     }
 
     /**
-     * The caller's thread and up to {@code n - 1} tasks at a time on the caller's own executor. If
-     * the executor is busy, the caller's thread does all the work; if it refuses a task, the
-     * refusal is passed on when the work already begun has ended.
+     * The caller's thread and up to {@code n - 1} helpers at a time on the caller's own executor.
+     * If the executor is busy, the caller's thread does all the work; it may even be the executor's
+     * only thread. If the executor refuses a helper, the refusal is passed on when the tasks
+     * already begun have ended.
+     *
+     * <p>A helper that has not been begun when its run ends stays in the executor's queue and joins
+     * a later run. An executor must therefore not drop what it has accepted: such a helper would
+     * never be seen again.
      *
      * @param executor runs the helpers; not closed by {@link #close}
      * @param n number of workers, 1 to 1024

@@ -15,8 +15,11 @@ import java.util.stream.Collectors;
  * from text to a record and back.
  *
  * <p>A config record is public, in an exported package, and has components of type int, long,
- * double, boolean, String or an enum, each with a {@link Parameter}. Its compact constructor calls
- * {@link #check}, so that a record with a value out of range cannot exist:
+ * double, boolean, String or an enum, each with a {@link Parameter}. Numbers are finite; only a
+ * double or a String can be optional, and is then NaN or empty when left open. In text, names and
+ * enum words are lower-case words joined by hyphens ({@code windowLength} is {@code
+ * window-length}). The compact constructor calls {@link #check}, so that a record with a value out
+ * of range cannot exist:
  *
  * <pre>{@code
  * public record SmoothingConfig(
@@ -56,8 +59,8 @@ public final class ConfigSchema<C extends Record> {
      * @param type the record class
      * @param <C> the record
      * @return its schema
-     * @throws IllegalArgumentException if a component has no {@link Parameter} or a type that text
-     *     cannot give
+     * @throws IllegalArgumentException if a component has no {@link Parameter}, a type that text
+     *     cannot give, a range without values, or is optional but neither a double nor a String
      */
     public static <C extends Record> ConfigSchema<C> of(Class<C> type) {
         return new ConfigSchema<>(type);
@@ -112,7 +115,9 @@ public final class ConfigSchema<C extends Record> {
      *
      * @param base values of the parameters that the text does not name
      * @param text {@code name=value} pairs separated by commas, such as {@code window-length=2e-3,
-     *     peak=spline}; empty or blank for no change. Values are in SI units.
+     *     peak=spline}; empty or blank for no change. Values are in SI units. Space around names
+     *     and values is dropped. A value cannot contain a comma here; {@link #parse(Record, Map)}
+     *     takes any.
      * @return a new record
      * @throws IllegalArgumentException naming the parameter, the value, the unit and the range; for
      *     an unknown or repeated name, with the names there are
@@ -143,7 +148,7 @@ public final class ConfigSchema<C extends Record> {
      * Changes parameters given by name.
      *
      * @param base values of the parameters that are not named
-     * @param values value texts by parameter name
+     * @param values value texts by parameter name, taken as they stand
      * @return a new record
      * @throws IllegalArgumentException as {@link #parse(Record, String)}
      */
@@ -161,16 +166,17 @@ public final class ConfigSchema<C extends Record> {
         }
         Object[] components = values(base);
         for (int i = 0; i < components.length; i++) {
-            String text = values.get(parameters.get(i).name());
-            if (text != null) {
-                components[i] = convert(parameters.get(i), text);
+            String name = parameters.get(i).name();
+            if (values.containsKey(name)) {
+                components[i] = convert(parameters.get(i), values.get(name));
             }
         }
         return make(components);
     }
 
     /**
-     * The parameters of a record by name, as text that {@link #parse} turns into the same record.
+     * The parameters of a record by name, as text that {@link #parse(Record, Map)} turns into an
+     * equal record.
      *
      * @param config the record
      * @return value texts by parameter name, in the order of the components
@@ -218,6 +224,9 @@ public final class ConfigSchema<C extends Record> {
             if (e.getCause() instanceof RuntimeException runtime) {
                 throw runtime;
             }
+            if (e.getCause() instanceof Error error) {
+                throw error;
+            }
             throw new IllegalStateException(e.getCause());
         }
     }
@@ -239,12 +248,22 @@ public final class ConfigSchema<C extends Record> {
             double v = number.doubleValue();
             return Double.isNaN(v)
                     ? parameter.optional()
-                    : v >= parameter.min() && v <= parameter.max();
+                    : Double.isFinite(v) && v >= parameter.min() && v <= parameter.max();
         }
         return !(value instanceof String text) || parameter.optional() || !text.isEmpty();
     }
 
     private static Object convert(ParameterInfo parameter, String text) {
+        Object value = text == null ? null : valueOf(parameter, text);
+        // Checked here as well, in case the record forgets to check itself.
+        if (!isAllowed(parameter, value)) {
+            throw refusal(parameter, text);
+        }
+        return value;
+    }
+
+    /** The value that a text stands for, or null if there is none. */
+    private static Object valueOf(ParameterInfo parameter, String text) {
         Class<?> type = parameter.type();
         try {
             if (type == double.class) {
@@ -257,14 +276,14 @@ public final class ConfigSchema<C extends Record> {
                 return Long.parseLong(text);
             }
         } catch (NumberFormatException e) {
-            throw refusal(parameter, text);
+            return null;
         }
         if (type == String.class) {
             return text;
         }
         int choice = parameter.choices().indexOf(text);
         if (choice < 0) {
-            throw refusal(parameter, text);
+            return null;
         }
         return type == boolean.class ? (Object) (choice == 0) : type.getEnumConstants()[choice];
     }
@@ -293,25 +312,48 @@ public final class ConfigSchema<C extends Record> {
         for (RecordComponent component : type.getRecordComponents()) {
             Parameter parameter = component.getAnnotation(Parameter.class);
             if (parameter == null) {
-                throw new IllegalArgumentException(
-                        "component '"
-                                + component.getName()
-                                + "' of "
-                                + type.getName()
-                                + " has no @Parameter");
+                throw misdeclared(component, "has no @Parameter");
             }
-            result.add(
-                    new ParameterInfo(
-                            hyphenated(component.getName()),
-                            component.getType(),
-                            parameter.unit(),
-                            parameter.min(),
-                            parameter.max(),
-                            parameter.optional(),
-                            parameter.meaning(),
-                            choices(component)));
+            result.add(read(component, parameter));
         }
         return List.copyOf(result);
+    }
+
+    private static ParameterInfo read(RecordComponent component, Parameter parameter) {
+        Class<?> type = component.getType();
+        List<String> choices = choices(component);
+        // What the type cannot hold is not allowed either, and messages say so.
+        double min = parameter.min();
+        double max = parameter.max();
+        if (type == int.class) {
+            min = Math.max(min, Integer.MIN_VALUE);
+            max = Math.min(max, Integer.MAX_VALUE);
+        }
+        if (!(min <= max)) {
+            throw misdeclared(component, "has a range from " + min + " to " + max);
+        }
+        if (parameter.optional() && type != double.class && type != String.class) {
+            throw misdeclared(component, "is optional, which only a double or a String can be");
+        }
+        return new ParameterInfo(
+                hyphenated(component.getName()),
+                type,
+                parameter.unit(),
+                min,
+                max,
+                parameter.optional(),
+                parameter.meaning(),
+                choices);
+    }
+
+    private static IllegalArgumentException misdeclared(RecordComponent component, String what) {
+        return new IllegalArgumentException(
+                "component '"
+                        + component.getName()
+                        + "' of "
+                        + component.getDeclaringRecord().getName()
+                        + " "
+                        + what);
     }
 
     private static List<String> choices(RecordComponent component) {
@@ -332,12 +374,9 @@ public final class ConfigSchema<C extends Record> {
                 || type == String.class) {
             return List.of();
         }
-        throw new IllegalArgumentException(
-                "component '"
-                        + component.getName()
-                        + "' of "
-                        + component.getDeclaringRecord().getName()
-                        + " is of type "
+        throw misdeclared(
+                component,
+                "is of type "
                         + type.getName()
                         + "; a parameter is an int, long, double, boolean, String or enum");
     }

@@ -29,19 +29,20 @@ public @interface Parameter {
     /**
      * Smallest allowed value of a number.
      *
-     * @return the bound, itself allowed
+     * @return the bound, itself allowed; infinite for none, and even then numbers must be finite
      */
     double min() default Double.NEGATIVE_INFINITY;
 
     /**
      * Largest allowed value of a number.
      *
-     * @return the bound, itself allowed
+     * @return the bound, itself allowed; infinite for none, and even then numbers must be finite
      */
     double max() default Double.POSITIVE_INFINITY;
 
     /**
-     * Whether the parameter may be left open: NaN for a number, empty for a text.
+     * Whether the parameter may be left open: NaN for a double, empty for a String. Other types
+     * cannot be optional.
      *
      * @return true if it may
      */

@@ -8,8 +8,8 @@ import java.util.List;
  * @param name name in text, words joined by hyphens, such as {@code window-length}
  * @param type Java type of the component: int, long, double, boolean, String or an enum
  * @param unit SI unit, empty for none
- * @param min smallest allowed number
- * @param max largest allowed number
+ * @param min smallest allowed number, -infinity for any finite one; of no use for other types
+ * @param max largest allowed number, infinity for any finite one; of no use for other types
  * @param optional whether it may be left open
  * @param meaning what it does
  * @param choices the allowed words of an enum or boolean, otherwise empty
@@ -38,7 +38,7 @@ public record ParameterInfo(
         if (!choices.isEmpty()) {
             text = "one of " + String.join(", ", choices);
         } else if (type == String.class) {
-            text = "text";
+            text = optional ? "text" : "text of at least one character";
         } else {
             boolean whole = type == int.class || type == long.class;
             String kind = whole ? "a whole number " : "a number ";

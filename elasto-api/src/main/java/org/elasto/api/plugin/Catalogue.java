@@ -168,7 +168,7 @@ public final class Catalogue<P extends PluginProvider<?>> {
      * @throws IllegalArgumentException if there is none, with the names there are
      */
     public P get(String name) {
-        P provider = byName.get(name);
+        P provider = name == null ? null : byName.get(name);
         if (provider == null) {
             throw new IllegalArgumentException(
                     "there is no "

@@ -1,6 +1,7 @@
 package org.elasto.api.signal;
 
 import java.util.Arrays;
+import java.util.Objects;
 import org.elasto.api.Check;
 import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
@@ -10,16 +11,21 @@ import org.elasto.api.ScanGeometry;
  * centre frequency, and thinned out.
  *
  * <p>Sample {@code k} of the result belongs to RF sample {@code k * decimation} of the line; the
- * filter's delay is taken out. Its magnitude is the envelope of the band-limited echo. With x the
- * RF line, f the centre frequency, fs the sampling frequency, D the decimation and h a symmetric
- * low-pass of unit gain, {@code y[k] = 2 sum over j of h[j] x[n] exp(-2 pi i f n / fs)} with {@code
- * n = k D + j}, so that tissue that moves by d away from the probe turns the phase by -4&pi;
- * f<sub>0</sub> d / c. The low-pass is a Kaiser-windowed sinc (Kaiser, 1974, as given in the
- * handbooks of digital filters) with half its gain at {@code bandwidth / 2} and about 60 dB of
- * stop-band attenuation.
+ * filter's delay is taken out, and the line counts as 0 beyond its ends. The magnitude of the
+ * result is the envelope of the band-limited echo. With x the RF line, f the centre frequency, fs
+ * the sampling frequency, D the decimation and h a symmetric low-pass of unit gain at 0, {@code
+ * y[k] = 2 sum over j of h[j] x[n] exp(-2 pi i f n / fs)} with {@code n = k D + j}. Tissue that
+ * moves by d away from the probe turns the phase by {@code -4 pi f d / c}.
+ *
+ * <p>The low-pass is a Kaiser-windowed sinc (Kaiser, 1974, as given in the handbooks of digital
+ * filters). Its gain is 1 at the centre frequency, one half at {@code bandwidth / 2} beside it, and
+ * changes over a transition around that point, as wide as 0.3 times the bandwidth or, if that is
+ * less, as the baseband's sampling frequency exceeds the bandwidth. Before the transition the gain
+ * is 1 and behind it 0, both to about 0.001 (60 dB).
  *
  * <p>Samples that are NaN or infinite count as 0 and are reported as flawed; so are clipped ones,
- * which keep their value.
+ * which keep their value. A flawed sample spoils what the filter makes of it: the results up to
+ * {@link #reach} away.
  *
  * <p>Owns its workspace: one thread at a time. A call allocates nothing.
  */
@@ -27,32 +33,45 @@ public final class BasebandConverter {
 
     private static final double STOP_BAND_DB = 60;
 
+    private static final int MAX_DECIMATION = 1024;
+    private static final int MAX_TAPS = 65535;
+
+    /** Taps that are taken in one pass over the line. */
+    private static final int TOGETHER = 4;
+
     private final ScanGeometry geometry;
     private final int decimation;
     private final int length;
     private final int halfTaps;
+
+    /** The taps, and zeros up to a multiple of {@link #TOGETHER}. */
     private final float[] tapsRe;
+
     private final float[] tapsIm;
     private final float[] turnRe;
     private final float[] turnIm;
     private final float[] raw;
     private final float[][] phases;
+    private final float[][] shifted;
+    private final float[] sumRe;
+    private final float[] sumIm;
 
     /**
      * Makes a converter.
      *
      * @param geometry geometry of the frames
      * @param bandwidth width of the band that is kept, around the centre frequency (Hz): greater
-     *     than 0, and at most twice the centre frequency
-     * @param decimation RF samples for each baseband sample, at least 1; the baseband's sampling
+     *     than 0, and at most {@link #widestBand}
+     * @param decimation RF samples for each baseband sample, 1 to 1024; the baseband's sampling
      *     frequency must be greater than the bandwidth
-     * @throws IllegalArgumentException if bandwidth and decimation do not fit the geometry
+     * @throws IllegalArgumentException if bandwidth and decimation do not fit the geometry, or are
+     *     so narrow or so close to one another that the filter would have more than 65535 taps
      */
     public BasebandConverter(ScanGeometry geometry, double bandwidth, int decimation) {
         this.geometry = geometry;
-        this.decimation = Check.range("decimation", decimation, 1, 1024);
+        this.decimation = Check.range("decimation", decimation, 1, MAX_DECIMATION);
         Check.positive("bandwidth", bandwidth, "Hz");
-        Check.range("bandwidth", bandwidth, 0, 2 * geometry.centreFrequency(), "Hz");
+        Check.range("bandwidth", bandwidth, 0, widestBand(geometry), "Hz");
         double fs = geometry.samplingFrequency();
         if (bandwidth >= fs / decimation) {
             throw new IllegalArgumentException(
@@ -68,10 +87,11 @@ public final class BasebandConverter {
         // The transition may reach as far as its alias stays out of the band that is kept, but not
         // so far that much noise gets in beside the band.
         double transition = Math.min(0.3 * bandwidth, fs / decimation - bandwidth);
-        double[] h = lowPass(bandwidth / 2 / fs, transition / fs);
-        halfTaps = h.length / 2;
-        tapsRe = new float[h.length];
-        tapsIm = new float[h.length];
+        halfTaps = halfTaps(transition / fs, bandwidth, decimation);
+        double[] h = lowPass(bandwidth / 2 / fs, halfTaps);
+        int taps = (h.length + TOGETHER - 1) / TOGETHER * TOGETHER;
+        tapsRe = new float[taps];
+        tapsIm = new float[taps];
         double step = 2 * Math.PI * geometry.centreFrequency() / fs;
         for (int j = 0; j < h.length; j++) {
             double angle = -step * (j - halfTaps);
@@ -86,8 +106,21 @@ public final class BasebandConverter {
             turnIm[k] = (float) Math.sin(angle);
         }
         raw = new float[geometry.samples()];
-        int perPhase = length + (h.length + decimation - 1) / decimation + 1;
-        phases = new float[decimation][perPhase];
+        phases = new float[decimation][length + (taps - 1) / decimation];
+        shifted = new float[TOGETHER][length];
+        sumRe = new float[length];
+        sumIm = new float[length];
+    }
+
+    /**
+     * The widest band that lies between 0 and half the sampling frequency, where RF can be.
+     *
+     * @param geometry geometry of the frames
+     * @return width around the centre frequency (Hz)
+     */
+    public static double widestBand(ScanGeometry geometry) {
+        double f = geometry.centreFrequency();
+        return Math.min(2 * f, geometry.samplingFrequency() - 2 * f);
     }
 
     /**
@@ -96,10 +129,14 @@ public final class BasebandConverter {
      *
      * @param geometry geometry of the frames
      * @param bandwidth width of the band that is kept (Hz)
-     * @return decimation, at least 1
+     * @return decimation, 1 to 1024
+     * @throws IllegalArgumentException if the bandwidth is not greater than 0 or above {@link
+     *     #widestBand}
      */
     public static int decimationFor(ScanGeometry geometry, double bandwidth) {
-        return Math.max(1, (int) (geometry.samplingFrequency() / (1.6 * bandwidth)));
+        Check.positive("bandwidth", bandwidth, "Hz");
+        Check.range("bandwidth", bandwidth, 0, widestBand(geometry), "Hz");
+        return (int) Math.min(MAX_DECIMATION, geometry.samplingFrequency() / (1.6 * bandwidth));
     }
 
     /**
@@ -121,6 +158,15 @@ public final class BasebandConverter {
     }
 
     /**
+     * RF samples to either side that a baseband sample is made from.
+     *
+     * @return half the length of the filter, at least 1
+     */
+    public int reach() {
+        return halfTaps;
+    }
+
+    /**
      * Depth that passes from one baseband sample to the next.
      *
      * @return spacing (m)
@@ -136,12 +182,15 @@ public final class BasebandConverter {
      * @param line line number
      * @param re receives the real part
      * @param im receives the imaginary part
-     * @param offset where in the two arrays the line begins
+     * @param offset where in the two arrays the line begins; {@link #length} values are written
      * @param flaws receives the share of RF samples that are flawed among the {@code decimation}
-     *     ones from each baseband sample on, 0 to 1; null if not wanted
+     *     ones from each baseband sample on (at the end of the line: those that are left), 0 to 1;
+     *     null if not wanted
      * @param flawsOffset where in the flaws the line begins
      * @return whether any sample of the line is flawed
-     * @throws IndexOutOfBoundsException if the line does not exist or does not fit
+     * @throws IllegalArgumentException if the frame's geometry is another, with both
+     * @throws IndexOutOfBoundsException if the line does not exist or does not fit; then nothing
+     *     has been written
      */
     public boolean convert(
             RfFrame frame,
@@ -151,23 +200,19 @@ public final class BasebandConverter {
             int offset,
             float[] flaws,
             int flawsOffset) {
+        Check.same("geometry of the frame", frame.geometry(), geometry);
+        Objects.checkFromIndexSize(offset, length, re.length);
+        Objects.checkFromIndexSize(offset, length, im.length);
+        if (flaws != null) {
+            Objects.checkFromIndexSize(flawsOffset, length, flaws.length);
+        }
         frame.readLine(line, raw, 0);
         boolean flawed = findFlaws(frame.clippingLevel(), flaws, flawsOffset);
         split();
-        Arrays.fill(re, offset, offset + length, 0f);
-        Arrays.fill(im, offset, offset + length, 0f);
-        for (int j = 0; j < tapsRe.length; j++) {
-            accumulate(
-                    phases[j % decimation],
-                    j / decimation,
-                    tapsRe[j],
-                    tapsIm[j],
-                    re,
-                    im,
-                    offset,
-                    length);
-        }
-        turn(turnRe, turnIm, re, im, offset, length);
+        filter();
+        turn(turnRe, turnIm, sumRe, sumIm, length);
+        System.arraycopy(sumRe, 0, re, offset, length);
+        System.arraycopy(sumIm, 0, im, offset, length);
         return flawed;
     }
 
@@ -184,15 +229,19 @@ public final class BasebandConverter {
         if (!any) {
             return false;
         }
-        float share = 1f / decimation;
         for (int i = 0; i < x.length; i++) {
             if (!(Math.abs(x[i]) < clippingLevel)) {
                 if (flaws != null) {
-                    flaws[offset + i / decimation] += share;
+                    flaws[offset + i / decimation]++;
                 }
-                if (Float.isNaN(x[i]) || Float.isInfinite(x[i])) {
+                if (!Float.isFinite(x[i])) {
                     x[i] = 0f;
                 }
+            }
+        }
+        if (flaws != null) {
+            for (int k = 0; k < length; k++) {
+                flaws[offset + k] /= Math.min(decimation, x.length - k * decimation);
             }
         }
         return true;
@@ -219,33 +268,70 @@ public final class BasebandConverter {
         }
     }
 
-    private static void accumulate(
-            float[] x, int xFirst, float hRe, float hIm, float[] re, float[] im, int first, int n) {
-        for (int k = 0; k < n; k++) {
-            re[first + k] += hRe * x[xFirst + k];
-            im[first + k] += hIm * x[xFirst + k];
+    /**
+     * Applies the taps, a few in each pass. HotSpot 17 turns the sums into vector instructions only
+     * if every array is read and written at the running index itself, hence the shifted copies.
+     */
+    private void filter() {
+        Arrays.fill(sumRe, 0f);
+        Arrays.fill(sumIm, 0f);
+        for (int j = 0; j < tapsRe.length; j += TOGETHER) {
+            for (int i = 0; i < TOGETHER; i++) {
+                float[] phase = phases[(j + i) % decimation];
+                System.arraycopy(phase, (j + i) / decimation, shifted[i], 0, length);
+            }
+            accumulate(shifted, tapsRe, j, sumRe, length);
+            accumulate(shifted, tapsIm, j, sumIm, length);
         }
     }
 
-    private static void turn(
-            float[] turnRe, float[] turnIm, float[] re, float[] im, int first, int n) {
+    private static void accumulate(float[][] x, float[] taps, int first, float[] sum, int n) {
+        float[] x0 = x[0];
+        float[] x1 = x[1];
+        float[] x2 = x[2];
+        float[] x3 = x[3];
+        float h0 = taps[first];
+        float h1 = taps[first + 1];
+        float h2 = taps[first + 2];
+        float h3 = taps[first + 3];
         for (int k = 0; k < n; k++) {
-            float a = re[first + k];
-            float b = im[first + k];
-            re[first + k] = a * turnRe[k] - b * turnIm[k];
-            im[first + k] = a * turnIm[k] + b * turnRe[k];
+            sum[k] += h0 * x0[k] + h1 * x1[k] + h2 * x2[k] + h3 * x3[k];
         }
     }
 
-    /** Kaiser-windowed sinc of odd length and unit gain at 0; frequencies in cycles a sample. */
-    private static double[] lowPass(double cutOff, double transition) {
+    private static void turn(float[] turnRe, float[] turnIm, float[] re, float[] im, int n) {
+        for (int k = 0; k < n; k++) {
+            float a = re[k];
+            float b = im[k];
+            re[k] = a * turnRe[k] - b * turnIm[k];
+            im[k] = a * turnIm[k] + b * turnRe[k];
+        }
+    }
+
+    private static int halfTaps(double transition, double bandwidth, int decimation) {
+        double half = Math.ceil((STOP_BAND_DB - 7.95) / (2.285 * 2 * Math.PI * transition) / 2);
+        if (!(2 * half + 1 <= MAX_TAPS)) {
+            throw new IllegalArgumentException(
+                    "bandwidth is "
+                            + bandwidth
+                            + " Hz and decimation "
+                            + decimation
+                            + "; the filter would need "
+                            + (2 * half + 1)
+                            + " taps, and it must be at most "
+                            + MAX_TAPS);
+        }
+        return (int) half;
+    }
+
+    /** Kaiser-windowed sinc of odd length and unit gain at 0; cut-off in cycles a sample. */
+    private static double[] lowPass(double cutOff, int half) {
         double beta = 0.1102 * (STOP_BAND_DB - 8.7);
-        int half = (int) Math.ceil((STOP_BAND_DB - 7.95) / (2.285 * 2 * Math.PI * transition) / 2);
         double[] h = new double[2 * half + 1];
         double sum = 0;
         for (int j = -half; j <= half; j++) {
             double sinc = j == 0 ? 2 * cutOff : Math.sin(2 * Math.PI * cutOff * j) / (Math.PI * j);
-            double r = half == 0 ? 0 : (double) j / half;
+            double r = (double) j / half;
             h[j + half] = sinc * besselI0(beta * Math.sqrt(1 - r * r)) / besselI0(beta);
             sum += h[j + half];
         }
