@@ -1,5 +1,6 @@
 package org.elasto.tracking.correlation;
 
+import java.util.Arrays;
 import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.signal.BasebandConverter;
@@ -22,8 +23,10 @@ final class LineCorrelator {
     private final float[] turnIm;
     private final float[] re;
     private final float[] im;
-    private final float[] a;
-    private final float[] b;
+    private final float[] aRe;
+    private final float[] aIm;
+    private final float[] bRe;
+    private final float[] bIm;
 
     /** Sums of squares up to each sample, for the energy of any window. */
     private final double[] energyA;
@@ -48,23 +51,42 @@ final class LineCorrelator {
         }
         re = new float[samples];
         im = new float[samples];
-        a = new float[samples];
-        b = new float[samples];
+        aRe = new float[samples];
+        aIm = new float[samples];
+        bRe = new float[samples];
+        bIm = new float[samples];
         energyA = new double[samples + 1];
         energyB = new double[samples + 1];
     }
 
-    /** Fetches a line of both frames. */
+    /** Fetches a line of both frames, limited to the band. */
     void load(RfFrame reference, RfFrame moved, int line) {
-        loadLine(reference, line, a, energyA);
-        loadLine(moved, line, b, energyB);
+        analyticSignal(reference, line, aRe, aIm);
+        analyticSignal(moved, line, bRe, bIm);
+        sumSquares();
     }
 
-    private void loadLine(RfFrame frame, int line, float[] signal, double[] energy) {
+    /** Takes two real lines as they are. */
+    void load(float[] reference, float[] moved) {
+        System.arraycopy(reference, 0, aRe, 0, samples);
+        System.arraycopy(moved, 0, bRe, 0, samples);
+        Arrays.fill(aIm, 0f);
+        Arrays.fill(bIm, 0f);
+        sumSquares();
+    }
+
+    private void analyticSignal(RfFrame frame, int line, float[] signalRe, float[] signalIm) {
         converter.convert(frame, line, re, im, 0, null, 0);
         for (int n = 0; n < samples; n++) {
-            signal[n] = re[n] * turnRe[n] - im[n] * turnIm[n];
-            energy[n + 1] = energy[n] + (double) signal[n] * signal[n];
+            signalRe[n] = re[n] * turnRe[n] - im[n] * turnIm[n];
+            signalIm[n] = re[n] * turnIm[n] + im[n] * turnRe[n];
+        }
+    }
+
+    private void sumSquares() {
+        for (int n = 0; n < samples; n++) {
+            energyA[n + 1] = energyA[n] + (double) aRe[n] * aRe[n] + (double) aIm[n] * aIm[n];
+            energyB[n + 1] = energyB[n] + (double) bRe[n] * bRe[n] + (double) bIm[n] * bIm[n];
         }
     }
 
@@ -106,31 +128,34 @@ final class LineCorrelator {
                 };
     }
 
-    private double correlation(int middle, int lag) {
+    /** Normalised correlation of the window around a sample with the second line at a lag. */
+    double correlation(int middle, int lag) {
         int first = middle - halfWindow;
         int end = middle + halfWindow + 1;
         double energies =
                 (energyA[end] - energyA[first]) * (energyB[end + lag] - energyB[first + lag]);
-        return energies > 0 ? dot(first, lag, end - first) / Math.sqrt(energies) : 0;
+        if (!(energies > 0)) {
+            return 0;
+        }
+        int n = end - first;
+        return (dot(aRe, first, bRe, first + lag, n) + dot(aIm, first, bIm, first + lag, n))
+                / Math.sqrt(energies);
     }
 
-    private float dot(int first, int lag, int n) {
-        float[] x = a;
-        float[] y = b;
-        int to = first + lag;
+    private static float dot(float[] x, int from, float[] y, int to, int n) {
         float s0 = 0;
         float s1 = 0;
         float s2 = 0;
         float s3 = 0;
         int k = 0;
         for (; k + 3 < n; k += 4) {
-            s0 += x[first + k] * y[to + k];
-            s1 += x[first + k + 1] * y[to + k + 1];
-            s2 += x[first + k + 2] * y[to + k + 2];
-            s3 += x[first + k + 3] * y[to + k + 3];
+            s0 += x[from + k] * y[to + k];
+            s1 += x[from + k + 1] * y[to + k + 1];
+            s2 += x[from + k + 2] * y[to + k + 2];
+            s3 += x[from + k + 3] * y[to + k + 3];
         }
         for (; k < n; k++) {
-            s0 += x[first + k] * y[to + k];
+            s0 += x[from + k] * y[to + k];
         }
         return (s0 + s1) + (s2 + s3);
     }
