@@ -1,6 +1,7 @@
 package org.elasto.api.plugin;
 
 import java.io.IOException;
+import java.util.Optional;
 import org.elasto.api.RfFrame;
 import org.elasto.api.SampleType;
 import org.elasto.api.ScanGeometry;
@@ -38,6 +39,16 @@ public interface FrameSource extends AutoCloseable {
      * @return the number, 0 or more
      */
     int frameCount();
+
+    /**
+     * What is wrong with the source as a whole, where something is: a file that ends early, a part
+     * that cannot be read. Frames that can be read are right all the same.
+     *
+     * @return what was expected and found, and where; empty if nothing is known to be wrong
+     */
+    default Optional<String> damage() {
+        return Optional.empty();
+    }
 
     /**
      * Reads one frame into a frame that the caller owns and may use again.
