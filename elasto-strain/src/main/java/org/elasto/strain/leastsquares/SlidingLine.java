@@ -36,8 +36,9 @@ final class SlidingLine {
     private final int margin;
 
     private final int renewal;
-    private final double[] u;
     private final double[] b;
+    private final double[] w;
+    private final double[] wu;
     private final double[] match;
 
     /** What a row adds to the double sums by entering below all others of a window. */
@@ -49,9 +50,10 @@ final class SlidingLine {
     private final double[] leaving;
 
     private final double[] leavingLag;
+    private final double[] shifted;
 
-    private int origin;
-    private int known;
+    // The sums of a window that were made anew.
+    private double known;
     private double matchSum;
     private double s0;
     private double s1;
@@ -68,9 +70,11 @@ final class SlidingLine {
         margin = window.length();
         renewal = 4 * window.length();
         int size = rows + 2 * margin;
-        u = new double[size];
         b = new double[size];
+        w = new double[size];
+        wu = new double[size];
         match = new double[size];
+        shifted = new double[size];
         entering = new double[size];
         enteringLag = new double[size];
         leaving = new double[size];
@@ -114,43 +118,80 @@ final class SlidingLine {
         if (predicts) {
             prepareDoubleSums();
         }
+        slide(predicts, slope, slopeDeviation, meanMatch, to);
+    }
+
+    private void slide(
+            boolean predicts, float[] slope, float[] slopeDeviation, float[] meanMatch, int to) {
         int half = window.half();
-        int needed = window.needed();
+        double needed = window.needed();
         double spacing = window.spacing();
+        int origin = 0;
         double peak = 0;
-        for (int n = 0; n < rows; n++) {
-            if (n % renewal == 0) {
-                renew(n, predicts);
-                peak = s0;
-            } else {
-                leave(n - 1 - half);
-                enter(n + half);
-                if (s0 > peak) {
-                    peak = s0;
-                } else if (s0 < DEPLETED * peak) {
-                    renew(n, predicts);
-                    peak = s0;
-                }
+        // Locals, so that the sums stay in registers from row to row.
+        double n = 0;
+        double m = 0;
+        double p0 = 0;
+        double p1 = 0;
+        double p2 = 0;
+        double q0 = 0;
+        double q1 = 0;
+        double v0 = 0;
+        double v1 = 0;
+        double v2 = 0;
+        for (int row = 0; row < rows; row++) {
+            boolean anew = row % renewal == 0;
+            if (!anew) {
+                int i = margin + row + half;
+                double k = row + half - origin;
+                int o = i - 2 * half - 1;
+                double ko = k - 2 * half - 1;
+                n += known(w[i]) - known(w[o]);
+                m += match[i] - match[o];
+                p0 += w[i] - w[o];
+                p1 += k * w[i] - ko * w[o];
+                p2 += k * k * w[i] - ko * ko * w[o];
+                q0 += wu[i] - wu[o];
+                q1 += k * wu[i] - ko * wu[o];
+                double e = k * entering[i];
+                double l = ko * leaving[o];
+                v0 += entering[i] - leaving[o];
+                v1 += e - enteringLag[i] - (l + leavingLag[o]);
+                v2 += k * (e - 2 * enteringLag[i]) - ko * (l + 2 * leavingLag[o]);
+                peak = Math.max(peak, p0);
+                anew = p0 < DEPLETED * peak;
             }
-            float e = Float.NaN;
-            float se = Float.NaN;
-            float m = 0;
-            if (known >= needed) {
-                double middle = s1 / s0;
-                double scale = 1 / ((s2 - middle * s1) * spacing);
-                e = (float) ((t1 - middle * t0) * scale);
-                double form = a2 + middle * (middle * a0 - 2 * a1);
-                se = (float) (Math.sqrt(Math.max(0, form)) * scale);
-                m = (float) (matchSum / known);
+            if (anew) {
+                renew(row, predicts);
+                origin = row;
+                n = known;
+                m = matchSum;
+                p0 = s0;
+                p1 = s1;
+                p2 = s2;
+                q0 = t0;
+                q1 = t1;
+                v0 = a0;
+                v1 = a1;
+                v2 = a2;
+                peak = p0;
             }
-            slope[to + n] = e;
+            boolean enough = n >= needed;
+            double middle = p1 / p0;
+            double scale = 1 / ((p2 - middle * p1) * spacing);
+            slope[to + row] = enough ? (float) ((q1 - middle * q0) * scale) : Float.NaN;
             if (predicts) {
-                slopeDeviation[to + n] = se;
+                double form = Math.max(0, v2 + middle * (middle * v0 - 2 * v1));
+                slopeDeviation[to + row] = enough ? (float) (Math.sqrt(form) * scale) : Float.NaN;
             }
             if (meanMatch != null) {
-                meanMatch[n] = m;
+                meanMatch[row] = enough ? (float) (m / n) : 0;
             }
         }
+    }
+
+    private static double known(double weight) {
+        return weight > 0 ? 1 : 0;
     }
 
     private void load(float[] displacement, float[] deviation, float[] correlation, int offset) {
@@ -159,7 +200,8 @@ final class SlidingLine {
             float c = correlation[offset + r];
             double x = precision(d, deviation[offset + r], c);
             b[margin + r] = x;
-            u[margin + r] = x > 0 ? d : 0;
+            w[margin + r] = x * x;
+            wu[margin + r] = x > 0 ? x * x * d : 0;
             match[margin + r] = x > 0 ? c : 0;
         }
     }
@@ -174,81 +216,44 @@ final class SlidingLine {
             accumulate(b, margin - d, lags[d - 1], d * lags[d - 1], entering, enteringLag);
             accumulate(b, margin + d, lags[d - 1], d * lags[d - 1], leaving, leavingLag);
         }
+        complete(entering, enteringLag);
+        complete(leaving, leavingLag);
+    }
+
+    private void complete(double[] sum, double[] lagSum) {
         for (int i = margin; i < margin + rows; i++) {
-            double x = b[i];
-            entering[i] = x * (x + 2 * entering[i]);
-            enteringLag[i] *= x;
-            leaving[i] = x * (x + 2 * leaving[i]);
-            leavingLag[i] *= x;
+            sum[i] = b[i] * (b[i] + 2 * sum[i]);
+            lagSum[i] *= b[i];
         }
     }
 
     private void accumulate(
             double[] x, int from, double tap, double lagTap, double[] sum, double[] lagSum) {
-        int first = margin;
-        for (int i = 0; i < rows; i++) {
-            double value = x[from + i];
-            sum[first + i] += tap * value;
-            lagSum[first + i] += lagTap * value;
+        // The compiler works on several rows at once only where all indices run alike.
+        double[] y = shifted;
+        System.arraycopy(x, from, y, margin, rows);
+        for (int i = margin; i < margin + rows; i++) {
+            sum[i] += tap * y[i];
+            lagSum[i] += lagTap * y[i];
         }
     }
 
-    private void enter(int row) {
-        int i = margin + row;
-        double k = row - origin;
-        double w = b[i] * b[i];
-        double wu = w * u[i];
-        known += w > 0 ? 1 : 0;
-        matchSum += match[i];
-        s0 += w;
-        s1 += k * w;
-        s2 += k * k * w;
-        t0 += wu;
-        t1 += k * wu;
-        double p = k * entering[i];
-        a0 += entering[i];
-        a1 += p - enteringLag[i];
-        a2 += k * (p - 2 * enteringLag[i]);
-    }
-
-    private void leave(int row) {
-        int i = margin + row;
-        double k = row - origin;
-        double w = b[i] * b[i];
-        double wu = w * u[i];
-        known -= w > 0 ? 1 : 0;
-        matchSum -= match[i];
-        s0 -= w;
-        s1 -= k * w;
-        s2 -= k * k * w;
-        t0 -= wu;
-        t1 -= k * wu;
-        double p = k * leaving[i];
-        a0 -= leaving[i];
-        a1 -= p + leavingLag[i];
-        a2 -= k * (p + 2 * leavingLag[i]);
-    }
-
-    /** Makes all sums of the window around a row anew, with the origin there. */
+    /** Makes all sums of the window around a row anew, with row numbers from there. */
     private void renew(int row, boolean predicts) {
-        origin = row;
-        known = 0;
-        matchSum = s0 = s1 = s2 = t0 = t1 = a0 = a1 = a2 = 0;
+        known = matchSum = s0 = s1 = s2 = t0 = t1 = a0 = a1 = a2 = 0;
         double[] lags = window.errors();
         int half = window.half();
         for (int k = -half; k <= half; k++) {
             int i = margin + row + k;
-            double x = b[i];
-            double w = x * x;
-            double wu = w * u[i];
-            known += w > 0 ? 1 : 0;
+            known += known(w[i]);
             matchSum += match[i];
-            s0 += w;
-            s1 += k * w;
-            s2 += (double) k * k * w;
-            t0 += wu;
-            t1 += k * wu;
+            s0 += w[i];
+            s1 += k * w[i];
+            s2 += k * (k * w[i]);
+            t0 += wu[i];
+            t1 += k * wu[i];
             if (predicts) {
+                double x = b[i];
                 double sum = 0;
                 double lagSum = 0;
                 for (int d = 1; d <= Math.min(lags.length, k + half); d++) {

@@ -154,8 +154,14 @@ class LeastSquaresLineContractTest {
         StrainImage image = Fields.estimate(DEFAULTS, field);
         for (int r = 12; r < 288; r++) {
             PlainLine plain = PlainLine.fit(field, 0, r, 12, 0.75);
-            assertEquals(plain.slope, image.axial()[r], 1e-4 * (0.1 + Math.abs(plain.slope)));
-            assertEquals(plain.deviation, image.axialDeviation()[r], 1e-3 * plain.deviation);
+            // In its own windows it weighs 8e9 times what the others do, which costs digits.
+            double tolerance = Math.abs(r - 150) <= 12 ? 1e-4 : 1e-6;
+            assertEquals(
+                    plain.slope,
+                    image.axial()[r],
+                    tolerance * (0.1 + Math.abs(plain.slope)),
+                    "row " + r);
+            assertEquals(plain.deviation, image.axialDeviation()[r], tolerance * plain.deviation);
         }
     }
 
