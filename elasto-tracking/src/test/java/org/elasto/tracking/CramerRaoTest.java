@@ -1,6 +1,5 @@
 package org.elasto.tracking;
 
-import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.stream.Stream;
@@ -95,6 +94,7 @@ class CramerRaoTest {
             DisplacementEstimator estimator, DisplacementField field, double decibels) {
         double squares = 0;
         int count = 0;
+        int missing = 0;
         double[] shifts = {3.1e-6, -12.7e-6, 41.9e-6, 118.3e-6};
         for (int i = 0; i < shifts.length; i++) {
             ShiftedNoise.Pair pair =
@@ -105,13 +105,18 @@ class CramerRaoTest {
             for (int line = 8; line < LINES - 8; line++) {
                 for (int row = rows / 6; row < rows - rows / 6; row++) {
                     double error = field.axial()[line * rows + row] - shifts[i];
-                    assertEquals(error, error, "unknown at line " + line + ", row " + row);
-                    squares += error * error;
-                    count++;
+                    // A wrong peak is not jitter, but it must be rare.
+                    if (Math.abs(error) < GEOMETRY.wavelength() / 4) {
+                        squares += error * error;
+                        count++;
+                    } else {
+                        missing++;
+                    }
                 }
             }
         }
         assertTrue(count > 10000, "compared " + count);
+        assertTrue(missing < 2e-3 * count, missing + " of " + count + " unknown or gross");
         return Math.sqrt(squares / count);
     }
 }

@@ -47,6 +47,7 @@ class CropAccuracyTest {
         double squares = 0;
         double strainSquares = 0;
         int cells = 0;
+        int unknown = 0;
         for (int line = 0; line < field.lines(); line++) {
             for (int row = 0; row < grid.rows(); row++) {
                 double depth = grid.depth(row);
@@ -54,6 +55,10 @@ class CropAccuracyTest {
                     continue;
                 }
                 double error = field.axial()[line * grid.rows() + row] - crop.truth(line, depth);
+                if (Double.isNaN(error)) {
+                    unknown++;
+                    continue;
+                }
                 squares += error * error;
                 double strain = slopeOfError(field, crop, line, row, half);
                 strainSquares += strain * strain;
@@ -70,7 +75,7 @@ class CropAccuracyTest {
         assertAll(
                 () -> assertTrue(displacement <= displacementLimit, seen),
                 () -> assertTrue(strain <= strainLimit, seen));
-        assertTrue(cells > 10000, seen);
+        assertTrue(cells > 10000 && unknown < 0.002 * cells, seen + ", unknown " + unknown);
     }
 
     private static double slopeOfError(

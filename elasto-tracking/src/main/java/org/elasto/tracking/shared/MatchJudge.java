@@ -19,6 +19,12 @@ public final class MatchJudge {
     /** Farthest that the echo's centre of energy may lie from a window's middle, in deviations. */
     private static final double FARTHEST_CENTRE = 0.75;
 
+    /**
+     * The same times the root of the independent samples in a window: in a small window speckle
+     * alone moves the centre.
+     */
+    private static final double FARTHEST_BY_SPECKLE = 4;
+
     /** Largest share of flawed samples in a window. */
     private static final float MOST_FLAWED = 0.02f;
 
@@ -193,6 +199,10 @@ public final class MatchJudge {
             across.smoothAcross(flaws, length, lines, line, length, s.mean);
         }
         double metresPerRadian = wavelength / (4 * Math.PI);
+        double farthest =
+                Math.max(
+                        FARTHEST_CENTRE,
+                        FARTHEST_BY_SPECKLE / Math.sqrt(errors.independentSamples()));
         for (int row = 0; row < rows; row++) {
             int n = row * rowStep;
             int to = line * rows + row;
@@ -200,7 +210,7 @@ public final class MatchJudge {
             float r2 = s.correlation2(n);
             if (r2 < leastCorrelation2
                     || flawed && s.mean[n] > MOST_FLAWED
-                    || !(centreOffset(s.referenceEnergy, n) <= FARTHEST_CENTRE)) {
+                    || !(centreOffset(s.referenceEnergy, n) <= farthest)) {
                 out.markUnknown(to);
                 continue;
             }
