@@ -10,6 +10,8 @@ import org.elasto.api.config.Parameter;
  * @param rowSpacing depth between rows of the field (m), rounded to whole baseband samples
  * @param searchRange greatest displacement, either way, that is looked for (m)
  * @param bandwidth band of the echo that is used, as a share of the centre frequency
+ * @param stretching how many times the second window is stretched by the strain found so far; 0 for
+ *     windows that are only shifted
  * @param peak how the peak is found between samples
  * @param minimumCorrelation correlation below which nothing is claimed to be known
  */
@@ -30,6 +32,11 @@ public record CrossCorrelationConfig(
                         min = 0.1,
                         max = 1.6)
                 double bandwidth,
+        @Parameter(
+                        meaning = "times the second window is stretched by the strain found so far",
+                        min = 0,
+                        max = 10)
+                int stretching,
         @Parameter(meaning = "how the peak is found between samples") Peak peak,
         @Parameter(
                         meaning = "correlation below which nothing is claimed to be known",
@@ -39,7 +46,7 @@ public record CrossCorrelationConfig(
 
     /** The defaults. */
     public static final CrossCorrelationConfig DEFAULTS =
-            new CrossCorrelationConfig(1.9e-3, 2e-4, 1.5e-3, 0.8, Peak.SPLINE, 0.5);
+            new CrossCorrelationConfig(1.9e-3, 2e-4, 1.5e-3, 0.8, 1, Peak.SPLINE, 0.5);
 
     public CrossCorrelationConfig {
         ConfigSchema.check(
@@ -48,6 +55,7 @@ public record CrossCorrelationConfig(
                 rowSpacing,
                 searchRange,
                 bandwidth,
+                stretching,
                 peak,
                 minimumCorrelation);
     }

@@ -1,5 +1,6 @@
 package org.elasto.tracking.correlation;
 
+import java.util.Arrays;
 import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
@@ -11,11 +12,15 @@ import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
+import org.elasto.tracking.shared.FractionalShift;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 
 /** See {@link CrossCorrelationProvider}. */
 final class CrossCorrelationEstimator implements DisplacementEstimator {
+
+    /** Depth over which displacement runs smooth before it stretches windows, in window lengths. */
+    private static final double RUNNING_LENGTH = 2;
 
     private final CrossCorrelationConfig config;
     private final ScanGeometry geometry;
@@ -36,10 +41,18 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
     private final float[] displacement;
 
     private final boolean[] complete;
-    private final LineCorrelator[] correlators;
-    private final Workers.Task correlate = this::correlateLine;
-    private RfFrame first;
-    private RfFrame second;
+
+    /**
+     * The frames at the full sampling rate, and the strain that second windows are stretched by.
+     */
+    private final BasebandFrame referenceFull;
+
+    private final BasebandFrame movedFull;
+    private final GaussianWindow running;
+    private final float[] edgeWeights;
+    private final Scratch[] scratch;
+    private final Workers.Task shift = this::shiftLine;
+    private final Workers.Task stretch = this::stretchLine;
 
     CrossCorrelationEstimator(
             CrossCorrelationConfig config, ScanGeometry geometry, Workers workers) {
@@ -77,10 +90,23 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
                         workers);
         displacement = new float[lines * reference.length];
         complete = new boolean[lines * rows];
-        correlators = new LineCorrelator[workers.count()];
-        for (int i = 0; i < correlators.length; i++) {
-            correlators[i] = new LineCorrelator(geometry, band, halfWindow, config.peak());
+        referenceFull = new BasebandFrame(geometry, band, 1, workers);
+        movedFull = new BasebandFrame(geometry, band, 1, workers);
+        int length = reference.length;
+        running = GaussianWindow.ofLength(RUNNING_LENGTH * windowLength / spacing, length);
+        scratch = new Scratch[workers.count()];
+        for (int i = 0; i < scratch.length; i++) {
+            scratch[i] =
+                    new Scratch(
+                            new LineCorrelator(geometry, halfWindow, config.peak()),
+                            samples,
+                            length,
+                            running.halfWidth());
         }
+        edgeWeights = new float[length];
+        Scratch any = scratch[0];
+        Arrays.fill(any.padded, running.halfWidth(), running.halfWidth() + length, 1f);
+        running.smooth(any.padded, running.halfWidth(), edgeWeights, 0, length);
     }
 
     @Override
@@ -96,11 +122,14 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
         reference.load(referenceFrame);
         moved.load(movedFrame);
         coarse.search(reference, moved, displacement);
-        first = referenceFrame;
-        second = movedFrame;
-        workers.run(lines, correlate);
-        first = null;
-        second = null;
+        referenceFull.load(referenceFrame);
+        movedFull.load(movedFrame);
+        if (config.stretching() == 0) {
+            workers.run(lines, shift);
+        }
+        for (int i = 0; i < config.stretching(); i++) {
+            workers.run(lines, stretch);
+        }
         judge.judge(reference, moved, displacement, null, out);
         for (int i = 0; i < complete.length; i++) {
             if (!complete[i]) {
@@ -109,20 +138,61 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
         }
     }
 
-    private void correlateLine(int line, int worker) {
-        LineCorrelator correlator = correlators[worker];
-        correlator.load(first, second, line);
+    /** Correlates a line with the other as it is. */
+    private void shiftLine(int line, int worker) {
+        Scratch s = scratch[worker];
+        int at = line * referenceFull.stride + BasebandFrame.MARGIN;
+        s.correlator.load(referenceFull.re, referenceFull.im, at, movedFull.re, movedFull.im, at);
+        Arrays.fill(s.running, 0f);
+        correlateRows(line, s);
+    }
+
+    /** Correlates a line with the other after undoing the motion found so far, run smooth. */
+    private void stretchLine(int line, int worker) {
+        Scratch s = scratch[worker];
+        runSmooth(line, s);
+        FractionalShift.warp(
+                movedFull, line, s.running, geometry.wavelength(), s.warpedRe, s.warpedIm, 0);
+        int at = line * referenceFull.stride + BasebandFrame.MARGIN;
+        s.correlator.load(referenceFull.re, referenceFull.im, at, s.warpedRe, s.warpedIm, 0);
+        correlateRows(line, s);
+    }
+
+    /**
+     * The displacement of a line, smoothed over twice the window and brought to the full sampling
+     * rate: what it still tells of strain is worth stretching by.
+     */
+    private void runSmooth(int line, Scratch s) {
+        int length = reference.length;
+        int margin = running.halfWidth();
+        System.arraycopy(displacement, line * length, s.padded, margin, length);
+        running.smooth(s.padded, margin, s.smooth, 0, length);
+        for (int n = 0; n < length; n++) {
+            s.smooth[n] /= edgeWeights[n];
+        }
+        int step = rowSamples / rowStep;
+        for (int n = 0; n < samples; n++) {
+            int k = Math.min(n / step, length - 1);
+            int next = Math.min(k + 1, length - 1);
+            float share = (float) (n - k * step) / step;
+            s.running[n] = s.smooth[k] + share * (s.smooth[next] - s.smooth[k]);
+        }
+    }
+
+    private void correlateRows(int line, Scratch s) {
         double spacing = geometry.sampleSpacing();
         int length = reference.length;
         int at = line * length;
         float before = displacement[at];
         for (int row = 0; row < rows; row++) {
             int n = at + row * rowStep;
+            int middle = row * rowSamples;
             float start = displacement[n];
-            int lag = (int) Math.rint(start / spacing);
-            double found = correlator.displacement(row * rowSamples, lag);
-            complete[line * rows + row] = !Double.isNaN(found);
-            float here = Double.isNaN(found) ? start : (float) (found * spacing);
+            int lag = (int) Math.rint((start - s.running[middle]) / spacing);
+            double found = s.correlator.displacement(middle, lag);
+            boolean known = !Double.isNaN(found);
+            complete[line * rows + row] = known;
+            float here = known ? (float) (found * spacing) + s.runningAt(middle + found) : start;
             // Between rows the displacement runs straight.
             for (int k = 1; k <= rowStep && row > 0; k++) {
                 displacement[n - rowStep + k] = before + (here - before) * k / rowStep;
@@ -132,6 +202,33 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
         }
         for (int n = at + (rows - 1) * rowStep + 1; n < at + length; n++) {
             displacement[n] = before;
+        }
+    }
+
+    /** Workspace of one worker. */
+    private static final class Scratch {
+        final LineCorrelator correlator;
+        final float[] padded;
+        final float[] smooth;
+
+        /** Displacement (m) that the second line was warped by, at the full sampling rate. */
+        final float[] running;
+
+        final float[] warpedRe;
+        final float[] warpedIm;
+
+        Scratch(LineCorrelator correlator, int samples, int length, int margin) {
+            this.correlator = correlator;
+            padded = new float[length + 2 * margin];
+            smooth = new float[length];
+            running = new float[samples];
+            warpedRe = new float[samples];
+            warpedIm = new float[samples];
+        }
+
+        float runningAt(double sample) {
+            int n = (int) Math.max(0, Math.min(running.length - 2, sample));
+            return running[n] + (float) (sample - n) * (running[n + 1] - running[n]);
         }
     }
 }

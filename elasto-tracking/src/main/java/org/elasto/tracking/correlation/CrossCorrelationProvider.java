@@ -14,10 +14,14 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * (C&eacute;spedes, Huang, Ophir and Spratt, Ultrasonic Imaging 17:142-171, 1995) or a quintic
  * spline. The predicted deviation follows Walker and Trahey, IEEE Trans UFFC 42(2):301-308, 1995.
  *
+ * <p>Strain within a window spoils the match, and moves the estimate from the window's middle to
+ * where the echo happens to be strong. Therefore the second line is stretched by the motion found
+ * so far, run smooth over two windows, and correlated anew; stretching the second signal before the
+ * correlation is common in the literature since the 1990s.
+ *
  * <p>Limits: axial displacement only, one line at a time. The parabola is biased by up to some
- * hundredths of a sample. The second window is not stretched: strain within a window of more than
- * about a tenth of the wavelength spoils the match. Half a window at either end of the line stays
- * unknown.
+ * hundredths of a sample. Half a window at either end of the line stays unknown. Without stretching
+ * the predicted deviation is that of noise alone, and too small under strain.
  */
 public final class CrossCorrelationProvider
         implements DisplacementEstimatorProvider<CrossCorrelationConfig> {

@@ -1,9 +1,7 @@
 package org.elasto.tracking.correlation;
 
 import java.util.Arrays;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.SubsamplePeak;
 
 /**
@@ -18,11 +16,8 @@ final class LineCorrelator {
     private final int samples;
     private final int halfWindow;
     private final Peak peak;
-    private final BasebandConverter converter;
     private final float[] turnRe;
     private final float[] turnIm;
-    private final float[] re;
-    private final float[] im;
     private final float[] aRe;
     private final float[] aIm;
     private final float[] bRe;
@@ -35,11 +30,10 @@ final class LineCorrelator {
     private final double[] around = new double[2 * QuinticSpline.SIDE + 1];
     private final QuinticSpline spline = new QuinticSpline();
 
-    LineCorrelator(ScanGeometry geometry, double band, int halfWindow, Peak peak) {
+    LineCorrelator(ScanGeometry geometry, int halfWindow, Peak peak) {
         this.halfWindow = halfWindow;
         this.peak = peak;
         samples = geometry.samples();
-        converter = new BasebandConverter(geometry, band, 1);
         double step = geometry.centreFrequency() / geometry.samplingFrequency();
         reach = Math.max(1, (int) Math.floor(0.4 / step));
         turnRe = new float[samples];
@@ -49,8 +43,6 @@ final class LineCorrelator {
             turnRe[n] = (float) Math.cos(angle);
             turnIm[n] = (float) Math.sin(angle);
         }
-        re = new float[samples];
-        im = new float[samples];
         aRe = new float[samples];
         aIm = new float[samples];
         bRe = new float[samples];
@@ -59,10 +51,20 @@ final class LineCorrelator {
         energyB = new double[samples + 1];
     }
 
-    /** Fetches a line of both frames, limited to the band. */
-    void load(RfFrame reference, RfFrame moved, int line) {
-        analyticSignal(reference, line, aRe, aIm);
-        analyticSignal(moved, line, bRe, bIm);
+    /**
+     * Takes a line of both frames as complex baseband at the full sampling rate.
+     *
+     * @param aBaseRe real part of the first line
+     * @param aBaseIm its imaginary part
+     * @param aAt index of its first sample
+     * @param bBaseRe real part of the second line
+     * @param bBaseIm its imaginary part
+     * @param bAt index of its first sample
+     */
+    void load(
+            float[] aBaseRe, float[] aBaseIm, int aAt, float[] bBaseRe, float[] bBaseIm, int bAt) {
+        analyticSignal(aBaseRe, aBaseIm, aAt, aRe, aIm);
+        analyticSignal(bBaseRe, bBaseIm, bAt, bRe, bIm);
         sumSquares();
     }
 
@@ -75,11 +77,10 @@ final class LineCorrelator {
         sumSquares();
     }
 
-    private void analyticSignal(RfFrame frame, int line, float[] signalRe, float[] signalIm) {
-        converter.convert(frame, line, re, im, 0, null, 0);
+    private void analyticSignal(float[] re, float[] im, int at, float[] toRe, float[] toIm) {
         for (int n = 0; n < samples; n++) {
-            signalRe[n] = re[n] * turnRe[n] - im[n] * turnIm[n];
-            signalIm[n] = re[n] * turnIm[n] + im[n] * turnRe[n];
+            toRe[n] = re[at + n] * turnRe[n] - im[at + n] * turnIm[n];
+            toIm[n] = re[at + n] * turnIm[n] + im[at + n] * turnRe[n];
         }
     }
 

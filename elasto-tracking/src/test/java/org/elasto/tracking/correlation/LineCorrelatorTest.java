@@ -22,7 +22,7 @@ class LineCorrelatorTest {
 
     @Test
     void correlationIsThatOfSciPy() throws IOException {
-        LineCorrelator correlator = new LineCorrelator(LINE, 6e6, 49, Peak.SPLINE);
+        LineCorrelator correlator = new LineCorrelator(LINE, 49, Peak.SPLINE);
         float[] a = null;
         float[] b = null;
         int compared = 0;
@@ -65,7 +65,7 @@ class LineCorrelatorTest {
 
     @Test
     void whatDoesNotFitIntoTheLineIsUnknown() {
-        LineCorrelator correlator = new LineCorrelator(LINE, 6e6, 49, Peak.PARABOLA);
+        LineCorrelator correlator = new LineCorrelator(LINE, 49, Peak.PARABOLA);
         float[] zeros = new float[512];
         correlator.load(zeros, zeros);
         assertTrue(Double.isNaN(correlator.displacement(30, 0)));
