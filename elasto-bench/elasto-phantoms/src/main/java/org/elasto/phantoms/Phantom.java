@@ -255,6 +255,47 @@ public final class Phantom implements FrameSource {
         return Math.max(0, 1 - Math.abs(slice[from] - slice[to]));
     }
 
+    /**
+     * The smallest standard deviation that an unbiased estimate of axial displacement from one line
+     * can have: {@link CramerRaoBound#delay} with the spectra of this phantom's pulse and noise.
+     * Deformation within the window is left aside. Estimates that also use neighbouring lines may
+     * do better, as lines are not independent of each other's tissue but are of its noise.
+     *
+     * @param from a frame
+     * @param to another frame
+     * @param depth middle of the window (m)
+     * @param windowLength length of the window (m)
+     * @return standard deviation (m); infinite if nothing is common to the two frames
+     */
+    public double displacementBound(int from, int to, double depth, double windowLength) {
+        double common = correlation(from, to);
+        if (common == 0) {
+            return Double.POSITIVE_INFINITY;
+        }
+        double limit = geometry.samplingFrequency() / 2;
+        double signal = Math.pow(echoLevel(depth), 2);
+        double noise = Math.pow(noiseLevel, 2) / limit;
+        // A coherence of 1 has no bound; rounding errors are left out of account otherwise.
+        double most = 1 - 1e-15;
+        double delay =
+                CramerRaoBound.delay(
+                        f -> {
+                            double echo = signal * pulse.powerDensity(f);
+                            double ratio = noise == 0 ? 1 : echo / (echo + noise);
+                            return Math.min(most, common * ratio);
+                        },
+                        0,
+                        limit,
+                        2
+                                * Check.positive("window length", windowLength, "m")
+                                / geometry.soundSpeed());
+        return CramerRaoBound.axialDisplacement(delay, geometry.soundSpeed());
+    }
+
+    Scatterers scatterers() {
+        return scatterers;
+    }
+
     // ---------------------------------------------------------------- motion
 
     /**
@@ -364,8 +405,8 @@ public final class Phantom implements FrameSource {
         long line = Math.round(geometry.lineAt(x, z));
         return line >= 0
                 && line < geometry.lines()
-                && z >= geometry.firstDepth()
-                && z <= geometry.lastDepth()
+                && z >= geometry.firstDepth() - axialResolution() / 2
+                && z <= geometry.lastDepth() + axialResolution() / 2
                 && hasContact(frame, (int) line);
     }
 

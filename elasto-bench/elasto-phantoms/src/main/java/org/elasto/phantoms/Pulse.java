@@ -88,6 +88,12 @@ final class Pulse {
         return REACH * envelopeDeviation * soundSpeed / 2;
     }
 
+    /** Share of the echo's power for each hertz at a positive frequency (1/Hz). */
+    double powerDensity(double frequency) {
+        double r = 2 * Math.PI * (frequency - centreFrequency) * envelopeDeviation;
+        return 2 * Math.sqrt(Math.PI) * envelopeDeviation * Math.exp(-r * r);
+    }
+
     /** Level of the spectrum at a frequency against that at the centre (dB). */
     double spectrumLevel(double frequency) {
         double r = 2 * Math.PI * (frequency - centreFrequency) * envelopeDeviation;

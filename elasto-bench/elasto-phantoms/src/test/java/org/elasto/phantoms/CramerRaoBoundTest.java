@@ -76,7 +76,7 @@ class CramerRaoBoundTest {
     }
 
     /** Delay in samples, within a quarter of a cycle, that makes the windows most alike. */
-    private static double bestDelay(float[] a, float[] b, int from, int length) {
+    static double bestDelay(float[] a, float[] b, int from, int length) {
         double best = 0;
         double highest = -2;
         for (int step = -130; step <= 130; step++) {
