@@ -13,12 +13,12 @@ final class LateralStrain {
     private final int lines;
     private final int rows;
 
-    /** Weights and displacements of both components, with zeros in place of unknowns. */
-    private final float[] axial;
+    /** Weights of both components, and displacements times weights; 0 where unknown. */
+    private final double[] axialWeight;
 
-    private final float[] axialWeight;
-    private final float[] lateral;
-    private final float[] lateralWeight;
+    private final double[] axialWeighted;
+    private final double[] lateralWeight;
+    private final double[] lateralWeighted;
 
     /**
      * One over the distance from the centre of curvature of each row (1/m); 0 if lines are
@@ -39,10 +39,10 @@ final class LateralStrain {
         this.workers = workers;
         lines = layout.geometry().lines();
         rows = layout.grid().rows();
-        axial = new float[layout.planeSize()];
-        axialWeight = new float[layout.planeSize()];
-        lateral = new float[layout.planeSize()];
-        lateralWeight = new float[layout.planeSize()];
+        axialWeight = new double[layout.planeSize()];
+        axialWeighted = new double[layout.planeSize()];
+        lateralWeight = new double[layout.planeSize()];
+        lateralWeighted = new double[layout.planeSize()];
         curvature = new double[rows];
         if (layout.geometry().layout() instanceof LineLayout.Convex convex) {
             for (int r = 0; r < rows; r++) {
@@ -76,23 +76,18 @@ final class LateralStrain {
     }
 
     private void prepareLine(int line) {
-        int offset = line * rows;
-        float[] match = field.correlation();
-        clean(field.axial(), field.axialDeviation(), match, offset, axial, axialWeight);
-        clean(field.lateral(), field.lateralDeviation(), match, offset, lateral, lateralWeight);
+        int from = line * rows;
+        weigh(field.axial(), field.axialDeviation(), from, axialWeight, axialWeighted);
+        weigh(field.lateral(), field.lateralDeviation(), from, lateralWeight, lateralWeighted);
     }
 
-    private void clean(
-            float[] displacement,
-            float[] deviation,
-            float[] match,
-            int offset,
-            float[] clean,
-            float[] weight) {
-        for (int i = offset; i < offset + rows; i++) {
+    private void weigh(
+            float[] displacement, float[] deviation, int from, double[] weight, double[] weighted) {
+        float[] match = field.correlation();
+        for (int i = from; i < from + rows; i++) {
             double x = SlidingLine.precision(displacement[i], deviation[i], match[i]);
-            clean[i] = x > 0 ? displacement[i] : 0;
-            weight[i] = (float) (x * x);
+            weight[i] = x * x;
+            weighted[i] = x > 0 ? x * x * displacement[i] : 0;
         }
     }
 
@@ -104,13 +99,13 @@ final class LateralStrain {
         float[] w = field.axial();
         float[] u = field.lateral();
 
-        across[worker].fit(lateral, lateralWeight, line, slope);
+        across[worker].fit(lateralWeighted, lateralWeight, line, slope);
         for (int r = 0; r < rows; r++) {
             double spread = curvature[r] == 0 ? 0 : w[offset + r] * curvature[r];
             lateralStrain[offset + r] = finite(slope[r] + spread);
         }
 
-        across[worker].fit(axial, axialWeight, line, slope);
+        across[worker].fit(axialWeighted, axialWeight, line, slope);
         along[worker].fit(
                 u,
                 field.lateralDeviation(),

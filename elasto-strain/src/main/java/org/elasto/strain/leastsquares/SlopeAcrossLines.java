@@ -23,6 +23,8 @@ final class SlopeAcrossLines {
     private final int[] needed;
     private final double[] spacing;
     private final int[] known;
+    private final double[] w;
+    private final double[] wu;
     private final double[] s0;
     private final double[] s1;
     private final double[] s2;
@@ -41,6 +43,8 @@ final class SlopeAcrossLines {
             needed[r] = RowWindow.needed(2 * half[r] + 1, usableShare);
         }
         known = new int[rows];
+        w = new double[rows];
+        wu = new double[rows];
         s0 = new double[rows];
         s1 = new double[rows];
         s2 = new double[rows];
@@ -56,12 +60,12 @@ final class SlopeAcrossLines {
     /**
      * Fits all rows of a line.
      *
-     * @param displacement plane of displacements (m), finite everywhere
+     * @param weighted plane of displacements (m) times their weights, 0 where unknown
      * @param weight plane of weights, 0 where the displacement is unknown
      * @param line the line around which the windows lie
      * @param slope receives the slope of each row, NaN where unknown
      */
-    void fit(float[] displacement, float[] weight, int line, float[] slope) {
+    void fit(double[] weighted, double[] weight, int line, float[] slope) {
         Arrays.fill(known, 0);
         Arrays.fill(s0, 0);
         Arrays.fill(s1, 0);
@@ -76,7 +80,7 @@ final class SlopeAcrossLines {
             while (end > 0 && half[end - 1] < Math.abs(k)) {
                 end--;
             }
-            accumulate(displacement, weight, other * rows, k, end);
+            accumulate(weighted, weight, other * rows, k, end);
         }
         for (int r = 0; r < rows; r++) {
             slope[r] = Float.NaN;
@@ -90,17 +94,21 @@ final class SlopeAcrossLines {
         }
     }
 
-    private void accumulate(float[] displacement, float[] weight, int from, int k, int end) {
-        double k2 = (double) k * k;
+    private void accumulate(double[] weighted, double[] weight, int from, int k, int end) {
+        // The compiler works on several rows at once only where all indices run alike.
+        System.arraycopy(weight, from, w, 0, end);
+        System.arraycopy(weighted, from, wu, 0, end);
         for (int r = 0; r < end; r++) {
-            double w = weight[from + r];
-            double wu = w * displacement[from + r];
-            known[r] += w > 0 ? 1 : 0;
-            s0[r] += w;
-            s1[r] += k * w;
-            s2[r] += k2 * w;
-            t0[r] += wu;
-            t1[r] += k * wu;
+            s0[r] += w[r];
+            s1[r] += k * w[r];
+            s2[r] += k * (k * w[r]);
+        }
+        for (int r = 0; r < end; r++) {
+            t0[r] += wu[r];
+            t1[r] += k * wu[r];
+        }
+        for (int r = 0; r < end; r++) {
+            known[r] += w[r] > 0 ? 1 : 0;
         }
     }
 }
