@@ -21,7 +21,7 @@ import org.elasto.api.ScanGeometry;
  * filters). Its gain is 1 at the centre frequency, one half at {@code bandwidth / 2} beside it, and
  * changes over a transition around that point, as wide as 0.3 times the bandwidth or, if that is
  * less, as the baseband's sampling frequency exceeds the bandwidth. Before the transition the gain
- * is 1 and behind it 0, both to about 0.001 (60 dB).
+ * is 1 and behind it 0, both to within 0.0015 (the stop band is about 60 dB down).
  *
  * <p>Samples that are NaN or infinite count as 0 and are reported as flawed; so are clipped ones,
  * which keep their value. A flawed sample spoils what the filter makes of it: the results up to
