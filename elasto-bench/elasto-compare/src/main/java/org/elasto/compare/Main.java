@@ -1,0 +1,102 @@
+package org.elasto.compare;
+
+import java.io.IOException;
+import java.io.PrintWriter;
+import java.util.Objects;
+import org.elasto.strain.picture.Cautions;
+import picocli.CommandLine;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.IVersionProvider;
+import picocli.CommandLine.ParameterException;
+
+/**
+ * The command line. Exit status 0 means done, 1 that something could not be read, written or worked
+ * out, 2 that the command was not understood; errors are one line on the error stream.
+ */
+@Command(
+        name = "elasto-compare",
+        description = "Strain pictures of ultrasound RF recordings, measured where the truth is known.",
+        mixinStandardHelpOptions = true,
+        versionProvider = Main.Version.class,
+        subcommands = PictureCommand.class,
+        footer = {"", Cautions.TEXT})
+public final class Main {
+
+    private Main() {}
+
+    /**
+     * Runs a command and ends the program.
+     *
+     * @param arguments the command line
+     */
+    public static void main(String[] arguments) {
+        System.exit(run(arguments));
+    }
+
+    /**
+     * Runs a command.
+     *
+     * @param arguments the command line
+     * @return exit status
+     */
+    static int run(String... arguments) {
+        CommandLine line = new CommandLine(new Main());
+        line.setUsageHelpWidth(100);
+        line.setParameterExceptionHandler(Main::explain);
+        line.setExecutionExceptionHandler(Main::explain);
+        if (arguments.length == 0) {
+            line.usage(line.getOut());
+            return CommandLine.ExitCode.OK;
+        }
+        return line.execute(arguments);
+    }
+
+    /** A paragraph in lines of at most 80 characters. */
+    static String wrapped(String paragraph) {
+        StringBuilder text = new StringBuilder();
+        int column = 0;
+        for (String word : paragraph.split(" ")) {
+            if (column > 0) {
+                boolean fits = column + 1 + word.length() <= 80;
+                text.append(fits ? ' ' : '\n');
+                column = fits ? column + 1 : 0;
+            }
+            text.append(word);
+            column += word.length();
+        }
+        return text.toString();
+    }
+
+    private static int explain(ParameterException problem, String[] arguments) {
+        CommandLine line = problem.getCommandLine();
+        PrintWriter err = line.getErr();
+        err.println("error: " + problem.getMessage());
+        err.println("'" + line.getCommandSpec().qualifiedName() + " --help' lists what there is");
+        return CommandLine.ExitCode.USAGE;
+    }
+
+    private static int explain(
+            Exception problem, CommandLine line, CommandLine.ParseResult arguments)
+            throws Exception {
+        if (problem instanceof IOException || problem instanceof IllegalArgumentException) {
+            line.getErr().println("error: " + Objects.requireNonNullElse(
+                    problem.getMessage(), problem.getClass().getSimpleName()));
+            return CommandLine.ExitCode.SOFTWARE;
+        }
+        // Anything else is a mistake of ours: show where.
+        throw problem;
+    }
+
+    /** The version that the jar was built as. */
+    static final class Version implements IVersionProvider {
+        @Override
+        public String[] getVersion() {
+            return new String[] {"elasto " + text()};
+        }
+
+        static String text() {
+            String version = Main.class.getPackage().getImplementationVersion();
+            return version == null ? "development" : version;
+        }
+    }
+}

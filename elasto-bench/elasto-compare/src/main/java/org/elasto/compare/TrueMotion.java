@@ -1,0 +1,96 @@
+package org.elasto.compare;
+
+import java.io.Closeable;
+import java.io.IOException;
+import java.nio.file.Path;
+import java.util.List;
+import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
+import org.elasto.phantoms.Phantom;
+import org.elasto.phantoms.Truth;
+import org.elasto.recordings.TruthFile;
+
+/** Motion that is known: a phantom's own, or that of a truth file beside a recording. */
+interface TrueMotion extends Closeable {
+
+    /**
+     * A round inclusion.
+     *
+     * @param x lateral place of its middle (m)
+     * @param z depth of its middle (m)
+     * @param radius radius (m)
+     * @param insideShare strain inside over that far away, by the closed form
+     */
+    record Round(double x, double z, double radius, double insideShare) {}
+
+    /**
+     * Axial displacement from one frame to another, at the places of the first.
+     *
+     * @param first frame number
+     * @param second frame number
+     * @param grid depths of the rows
+     * @return displacement (m), line after line; NaN where there is nothing to be seen
+     */
+    double[] axial(int first, int second, RowGrid grid) throws IOException;
+
+    /** The inclusions there are. */
+    List<Round> inclusions();
+
+    @Override
+    void close() throws IOException;
+
+    /** The motion of a phantom. */
+    static TrueMotion of(Phantom phantom) {
+        return new TrueMotion() {
+            @Override
+            public double[] axial(int first, int second, RowGrid grid) {
+                Truth truth = phantom.truth(first, second, grid);
+                double[] u = new double[truth.axial().length];
+                for (int i = 0; i < u.length; i++) {
+                    u[i] = truth.visible()[i] ? truth.axial()[i] : Double.NaN;
+                }
+                return u;
+            }
+
+            @Override
+            public List<Round> inclusions() {
+                return phantom.inclusions().stream()
+                        .map(i -> new Round(i.x(), i.z(), i.visibleRadius(), i.insideShare()))
+                        .toList();
+            }
+
+            @Override
+            public void close() {}
+        };
+    }
+
+    /** The motion in a truth file, from each frame to the next. */
+    static TrueMotion of(Path file, ScanGeometry geometry) throws IOException {
+        TruthFile truth = new TruthFile(file);
+        return new TrueMotion() {
+            @Override
+            public double[] axial(int first, int second, RowGrid grid) throws IOException {
+                return truth.axial(first, geometry, grid);
+            }
+
+            @Override
+            public List<Round> inclusions() {
+                // Cylinders across the image plane: Eshelby 1957, Goodier 1933.
+                return truth.inclusions().stream()
+                        .map(
+                                i ->
+                                        new Round(
+                                                i.x(),
+                                                i.z(),
+                                                i.radius(),
+                                                2 / (1 + i.stiffnessRatio())))
+                        .toList();
+            }
+
+            @Override
+            public void close() throws IOException {
+                truth.close();
+            }
+        };
+    }
+}

@@ -1,0 +1,2 @@
+/** The workbench's command line: strain pictures of recordings and phantoms, measured against truth. */
+package org.elasto.compare;

@@ -1,0 +1,2 @@
+/** From two RF frames to strain in a few lines. */
+package org.elasto.samples.first;
