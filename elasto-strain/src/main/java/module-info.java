@@ -3,7 +3,11 @@ module org.elasto.strain {
     requires transitive org.elasto.api;
 
     exports org.elasto.strain.leastsquares;
+    exports org.elasto.strain.picture;
+    exports org.elasto.strain.quality;
 
     provides org.elasto.api.plugin.StrainEstimatorProvider with
             org.elasto.strain.leastsquares.LeastSquaresLineProvider;
+    provides org.elasto.api.plugin.QualityMetricProvider with
+            org.elasto.strain.quality.MatchCorrelationProvider;
 }

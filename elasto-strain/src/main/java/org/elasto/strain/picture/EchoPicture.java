@@ -1,0 +1,145 @@
+package org.elasto.strain.picture;
+
+import java.util.Arrays;
+import org.elasto.api.Check;
+import org.elasto.api.RfFrame;
+import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+import org.elasto.api.signal.BasebandConverter;
+
+/**
+ * Brightness of the echoes of a frame: envelope of the band around the centre frequency, on a
+ * logarithmic scale.
+ *
+ * <p>Level 1 is full scale, level 0 lies the dynamic range below it or further. Samples that are
+ * NaN or infinite count as silence.
+ *
+ * <p>Owns its memory: one thread at a time. After warm-up an update allocates nothing. The result
+ * does not depend on the number of workers.
+ */
+public final class EchoPicture {
+
+    /** Width of the band that is kept, as a share of the centre frequency. */
+    private static final double BANDWIDTH = 0.8;
+
+    /** Share of envelope values that the automatic full scale is to hold. */
+    private static final double FULL_SCALE_SHARE = 0.998;
+
+    private final PictureConfig config;
+    private final ScanGeometry geometry;
+    private final Workers workers;
+    private final BasebandConverter[] converters;
+    private final float[][] re;
+    private final float[][] im;
+    private final RowGrid grid;
+    private final float[] levels;
+    private final Percentile percentile;
+    private final Workers.Task convert = this::convertLine;
+    private final Workers.Task compress = (line, worker) -> compressLine(line);
+    private RfFrame frame;
+    private double fullScaleDecibels;
+
+    /**
+     * Makes an echo picture without echoes: all levels 0.
+     *
+     * @param config how it looks
+     * @param geometry geometry of the frames
+     * @param workers threads it may use
+     */
+    public EchoPicture(PictureConfig config, ScanGeometry geometry, Workers workers) {
+        this.config = config;
+        this.geometry = geometry;
+        this.workers = workers;
+        double bandwidth =
+                Math.min(
+                        BANDWIDTH * geometry.centreFrequency(),
+                        0.99 * BasebandConverter.widestBand(geometry));
+        int decimation = Math.max(1, BasebandConverter.decimationFor(geometry, bandwidth));
+        converters = new BasebandConverter[workers.count()];
+        for (int i = 0; i < converters.length; i++) {
+            converters[i] = new BasebandConverter(geometry, bandwidth, decimation);
+        }
+        int samples = converters[0].length();
+        grid = new RowGrid(samples, geometry.firstDepth(), converters[0].sampleSpacing());
+        re = new float[converters.length][samples];
+        im = new float[converters.length][samples];
+        levels = new float[geometry.lines() * samples];
+        percentile = new Percentile(levels.length);
+    }
+
+    /**
+     * The depths of the levels of a line.
+     *
+     * @return the grid
+     */
+    public RowGrid grid() {
+        return grid;
+    }
+
+    /**
+     * The levels of the last update, from 0 (black) to 1 (white), line after line.
+     *
+     * @return the picture's own array
+     */
+    public float[] levels() {
+        return levels;
+    }
+
+    /**
+     * Takes in a frame.
+     *
+     * @param newFrame the frame; neither modified nor kept
+     * @throws IllegalArgumentException if its geometry is another, with both
+     */
+    public void update(RfFrame newFrame) {
+        Check.same("geometry of the frame", newFrame.geometry(), geometry);
+        frame = newFrame;
+        try {
+            workers.run(geometry.lines(), convert);
+        } finally {
+            frame = null;
+        }
+        fullScaleDecibels = fullScale();
+        workers.run(geometry.lines(), compress);
+    }
+
+    private double fullScale() {
+        if (!Double.isNaN(config.fullScale())) {
+            return 20 * Math.log10(config.fullScale());
+        }
+        percentile.clear();
+        for (float level : levels) {
+            if (level > Float.NEGATIVE_INFINITY) {
+                percentile.add(level);
+            }
+        }
+        return percentile.of(FULL_SCALE_SHARE);
+    }
+
+    private void convertLine(int line, int worker) {
+        float[] a = re[worker];
+        float[] b = im[worker];
+        converters[worker].convert(frame, line, a, b, 0, null, 0);
+        int from = line * a.length;
+        double gain = config.depthGain() * grid.spacing();
+        for (int i = 0; i < a.length; i++) {
+            double power = (double) a[i] * a[i] + (double) b[i] * b[i];
+            levels[from + i] = (float) (10 * Math.log10(power) + gain * i);
+        }
+    }
+
+    private void compressLine(int line) {
+        int rows = grid.rows();
+        int from = line * rows;
+        if (Double.isNaN(fullScaleDecibels)) {
+            Arrays.fill(levels, from, from + rows, 0f);
+            return;
+        }
+        double black = fullScaleDecibels - config.dynamicRange();
+        for (int i = from; i < from + rows; i++) {
+            double level = (levels[i] - black) / config.dynamicRange();
+            levels[i] = (float) Math.min(1, Math.max(0, level));
+        }
+    }
+}
