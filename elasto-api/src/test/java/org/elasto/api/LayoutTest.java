@@ -7,6 +7,8 @@ import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.ArrayList;
+import java.util.List;
 import net.jqwik.api.ForAll;
 import net.jqwik.api.Property;
 import net.jqwik.api.constraints.DoubleRange;
@@ -113,6 +115,27 @@ class LayoutTest {
         assertUnknown(planes[0], planes[1], planes[3], planes[4]);
         assertEquals(0f, planes[2][14]);
         assertSame(planes[0], field.axial());
+    }
+
+    @Test
+    void onePlaceCanBeForgotten() {
+        for (boolean lateral : new boolean[] {true, false}) {
+            DisplacementField field = field(lateral);
+            List<float[]> unknown = new ArrayList<>(List.of(field.axial(), field.axialDeviation()));
+            if (lateral) {
+                unknown.addAll(List.of(field.lateral(), field.lateralDeviation()));
+            }
+            unknown.forEach(plane -> java.util.Arrays.fill(plane, 0.5f));
+            java.util.Arrays.fill(field.correlation(), 0.5f);
+            field.markUnknown(7);
+            for (int at = 0; at < 15; at++) {
+                float expected = at == 7 ? Float.NaN : 0.5f;
+                for (float[] plane : unknown) {
+                    assertEquals(expected, plane[at]);
+                }
+                assertEquals(at == 7 ? 0f : 0.5f, field.correlation()[at]);
+            }
+        }
     }
 
     @Test

@@ -48,7 +48,7 @@ class PhantomEchoTest {
         BasebandConverter converter = new BasebandConverter(g, g.centreFrequency() * 1.8, 1);
         float[][] iq = new float[2][g.lines() * converter.length()];
         for (int line = 0; line < g.lines(); line++) {
-            converter.convert(frame, line, iq[0], iq[1], 0, null, line * converter.length());
+            converter.convert(frame, line, iq[0], iq[1], line * converter.length(), null, 0);
         }
         return iq;
     }
