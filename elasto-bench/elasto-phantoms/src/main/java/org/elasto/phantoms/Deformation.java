@@ -1,5 +1,6 @@
 package org.elasto.phantoms;
 
+import java.util.Arrays;
 import java.util.List;
 import org.elasto.phantoms.motion.Motion;
 
@@ -35,7 +36,7 @@ final class Deformation {
 
     /** Overwrites g with the gradient of the displacement at a place at rest. */
     void gradient(int frame, double x, double z, double[] g) {
-        java.util.Arrays.fill(g, 0, 4, 0);
+        Arrays.fill(g, 0, 4, 0);
         for (int m = 0; m < motions.length; m++) {
             double load = loads[m][frame];
             if (load != 0) {

@@ -1,5 +1,6 @@
 package org.elasto.phantoms;
 
+import java.util.Arrays;
 import org.apache.commons.math3.complex.Complex;
 import org.apache.commons.math3.transform.DftNormalization;
 import org.apache.commons.math3.transform.FastFourierTransformer;
@@ -92,8 +93,8 @@ public final class ShiftedNoise {
             RandomStream random = new RandomStream(RandomStream.key(seed, 0x60, line));
             Complex[] first = new Complex[period];
             Complex[] second = new Complex[period];
-            java.util.Arrays.fill(first, Complex.ZERO);
-            java.util.Arrays.fill(second, Complex.ZERO);
+            Arrays.fill(first, Complex.ZERO);
+            Arrays.fill(second, Complex.ZERO);
             fillSpectra(random, delay, first, second);
             writeLine(reference, line, fft.transform(first, TransformType.INVERSE), samples);
             writeLine(moved, line, fft.transform(second, TransformType.INVERSE), samples);

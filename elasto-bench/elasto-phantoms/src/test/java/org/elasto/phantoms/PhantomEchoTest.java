@@ -5,11 +5,15 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
+import org.apache.commons.math3.transform.DftNormalization;
+import org.apache.commons.math3.transform.FastFourierTransformer;
+import org.apache.commons.math3.transform.TransformType;
 import org.elasto.api.RfFrame;
 import org.elasto.api.SampleType;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.signal.BasebandConverter;
+import org.elasto.phantoms.motion.Shift;
 import org.junit.jupiter.api.Test;
 
 /** The echo model: speckle, levels, noise, and exact sub-sample places. */
@@ -250,13 +254,7 @@ class PhantomEchoTest {
         Phantom phantom =
                 clean().attenuation(0, 0)
                         .beam(15e-3, 4)
-                        .motion(
-                                "shift",
-                                org.elasto.phantoms.motion.Shift.inDepth(),
-                                0,
-                                spacing,
-                                0.37 * spacing,
-                                1e-6)
+                        .motion("shift", Shift.inDepth(), 0, spacing, 0.37 * spacing, 1e-6)
                         .build();
         int n = GEOMETRY.samples();
         float[] still = read(phantom, 0);
@@ -286,9 +284,7 @@ class PhantomEchoTest {
         double top = 0;
         double bottom = 0;
         double fs = GEOMETRY.samplingFrequency();
-        var fft =
-                new org.apache.commons.math3.transform.FastFourierTransformer(
-                        org.apache.commons.math3.transform.DftNormalization.STANDARD);
+        var fft = new FastFourierTransformer(DftNormalization.STANDARD);
         for (int line = 0; line < GEOMETRY.lines(); line++) {
             double[] x = new double[n];
             double[] y = new double[n];
@@ -297,8 +293,8 @@ class PhantomEchoTest {
                 x[i] = hann * a[line * GEOMETRY.samples() + 300 + i];
                 y[i] = hann * b[line * GEOMETRY.samples() + 300 + i];
             }
-            var fx = fft.transform(x, org.apache.commons.math3.transform.TransformType.FORWARD);
-            var fy = fft.transform(y, org.apache.commons.math3.transform.TransformType.FORWARD);
+            var fx = fft.transform(x, TransformType.FORWARD);
+            var fy = fft.transform(y, TransformType.FORWARD);
             for (int k = n / 10; k < n / 4; k++) {
                 var cross = fx[k].conjugate().multiply(fy[k]);
                 double f = k * fs / n;
@@ -401,15 +397,13 @@ class PhantomEchoTest {
     void theBandwidthIsAsStated() {
         float[] x = read(clean().attenuation(0, 0).bandwidth(0.5).build(), 0);
         double[] power = new double[512];
-        var fft =
-                new org.apache.commons.math3.transform.FastFourierTransformer(
-                        org.apache.commons.math3.transform.DftNormalization.STANDARD);
+        var fft = new FastFourierTransformer(DftNormalization.STANDARD);
         for (int line = 0; line < 64; line++) {
             double[] part = new double[1024];
             for (int i = 0; i < 1024; i++) {
                 part[i] = x[line * 1600 + 300 + i] * Math.pow(Math.sin(Math.PI * i / 1024), 2);
             }
-            var s = fft.transform(part, org.apache.commons.math3.transform.TransformType.FORWARD);
+            var s = fft.transform(part, TransformType.FORWARD);
             for (int k = 0; k < 512; k++) {
                 power[k] += Math.pow(s[k].abs(), 2);
             }
@@ -513,7 +507,7 @@ class PhantomEchoTest {
                             .attenuation(0, 0)
                             .noise(12, 15e-3)
                             .seed(seed)
-                            .motion("shift", org.elasto.phantoms.motion.Shift.inDepth(), 0, shift)
+                            .motion("shift", Shift.inDepth(), 0, shift)
                             .build();
             bound = phantom.displacementBound(0, 1, 15e-3, length * GEOMETRY.sampleSpacing());
             float[] a = read(phantom, 0);

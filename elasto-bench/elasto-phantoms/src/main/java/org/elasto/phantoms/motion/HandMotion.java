@@ -1,5 +1,6 @@
 package org.elasto.phantoms.motion;
 
+import java.util.SplittableRandom;
 import org.elasto.api.Check;
 
 /**
@@ -37,7 +38,7 @@ public final class HandMotion {
         this.peakStrain = Check.range("peak strain", peakStrain, 0, 0.2, "");
         this.irregularity = Check.range("irregularity", irregularity, 0, 0.5, "");
         this.sway = Check.range("sway", sway, 0, 0.01, "m");
-        java.util.SplittableRandom random = new java.util.SplittableRandom(seed);
+        SplittableRandom random = new SplittableRandom(seed);
         for (int i = 0; i < phases.length; i++) {
             phases[i] = 2 * Math.PI * random.nextDouble();
         }
