@@ -14,10 +14,10 @@ import org.elasto.api.signal.BasebandConverter;
 /**
  * Measures displacement and strain of frame pairs against the true motion.
  *
- * <p>True strain is what the same strain estimator makes of the true displacement, so that errors are
- * those of tracking and not of the depth over which strain is taken. An inclusion is measured inside
- * three quarters of its radius, against the tissue beside it: the same depths, 1.5 to 3 radii from
- * its middle, away from other inclusions.
+ * <p>True strain is what the same strain estimator makes of the true displacement, so that errors
+ * are those of tracking and not of the depth over which strain is taken. An inclusion is measured
+ * inside three quarters of its radius, against the tissue beside it: the same depths, 1.5 to 3
+ * radii from its middle, away from other inclusions.
  */
 final class Comparison {
 
@@ -167,8 +167,8 @@ final class Comparison {
 
     private double echoContrastToNoise(TrueMotion.Round inclusion, RfFrame frame) {
         ScanGeometry geometry = frame.geometry();
-        double band = Math.min(0.8 * geometry.centreFrequency(),
-                BasebandConverter.widestBand(geometry));
+        double band =
+                Math.min(0.8 * geometry.centreFrequency(), BasebandConverter.widestBand(geometry));
         BasebandConverter converter =
                 new BasebandConverter(
                         geometry, band, BasebandConverter.decimationFor(geometry, band));
@@ -258,8 +258,11 @@ final class Comparison {
         }
         if (!rounds.isEmpty()) {
             text.append(
-                    "\n* inside over far away, for the inclusion alone (Eshelby 1957, Goodier 1933);\n"
-                            + "  beside the inclusion its own disturbance and its neighbours are felt\n");
+                    "\n"
+                        + "* inside over far away, for the inclusion alone (Eshelby 1957, Goodier"
+                        + " 1933);\n"
+                        + "  beside the inclusion its own disturbance and its neighbours are"
+                        + " felt\n");
         }
         return text.toString();
     }

@@ -15,7 +15,8 @@ import picocli.CommandLine.ParameterException;
  */
 @Command(
         name = "elasto-compare",
-        description = "Strain pictures of ultrasound RF recordings, measured where the truth is known.",
+        description =
+                "Strain pictures of ultrasound RF recordings, measured where the truth is known.",
         mixinStandardHelpOptions = true,
         versionProvider = Main.Version.class,
         subcommands = PictureCommand.class,
@@ -79,8 +80,12 @@ public final class Main {
             Exception problem, CommandLine line, CommandLine.ParseResult arguments)
             throws Exception {
         if (problem instanceof IOException || problem instanceof IllegalArgumentException) {
-            line.getErr().println("error: " + Objects.requireNonNullElse(
-                    problem.getMessage(), problem.getClass().getSimpleName()));
+            line.getErr()
+                    .println(
+                            "error: "
+                                    + Objects.requireNonNullElse(
+                                            problem.getMessage(),
+                                            problem.getClass().getSimpleName()));
             return CommandLine.ExitCode.SOFTWARE;
         }
         // Anything else is a mistake of ours: show where.

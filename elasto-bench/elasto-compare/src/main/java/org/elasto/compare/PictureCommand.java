@@ -24,8 +24,10 @@ import picocli.CommandLine.Spec;
 @Command(
         name = "picture",
         description = {
-            "Makes strain pictures of a recording or a phantom: tracks each frame to the next, writes",
-            "the pictures, a results file (HDF5), and, where the true motion is known, a table of what",
+            "Makes strain pictures of a recording or a phantom: tracks each frame to the next,"
+                    + " writes",
+            "the pictures, a results file (HDF5), and, where the true motion is known, a table of"
+                    + " what",
             "was measured against it."
         },
         mixinStandardHelpOptions = true,
@@ -87,9 +89,7 @@ final class PictureCommand implements Callable<Integer> {
             names = "--look",
             paramLabel = "PARAMETERS",
             defaultValue = "",
-            description = {
-                "of the pictures, such as colours=cubehelix,pixels-per-millimetre=20"
-            })
+            description = {"of the pictures, such as colours=cubehelix,pixels-per-millimetre=20"})
     private String look;
 
     @Option(
@@ -109,14 +109,12 @@ final class PictureCommand implements Callable<Integer> {
                 FrameSource frames = Sources.open(location, Choice.of(source))) {
             if (frames.frameCount() < 2) {
                 throw new IllegalArgumentException(
-                        frames.name() + " has " + frames.frameCount()
+                        frames.name()
+                                + " has "
+                                + frames.frameCount()
                                 + " frame(s); strain needs at least two");
             }
-            Files.createDirectories(folder);
             out.println(describe(frames));
-            if (frames instanceof Phantom) {
-                RecordingWriter.write(folder.resolve("recording.h5"), frames);
-            }
             try (TrueMotion motion = motion(frames)) {
                 PictureJob job =
                         new PictureJob(
@@ -130,14 +128,24 @@ final class PictureCommand implements Callable<Integer> {
                                 threads);
                 out.println(job.describe());
                 out.flush();
+                Files.createDirectories(folder);
+                if (frames instanceof Phantom) {
+                    RecordingWriter.write(folder.resolve("recording.h5"), frames);
+                }
                 job.run(folder);
                 String table = job.table();
                 out.println();
                 out.println(table);
                 Files.writeString(
                         folder.resolve("measured.txt"),
-                        describe(frames) + "\n" + job.describe() + "\n\n" + table + "\n"
-                                + Main.wrapped(Cautions.TEXT) + "\n",
+                        describe(frames)
+                                + "\n"
+                                + job.describe()
+                                + "\n\n"
+                                + table
+                                + "\n"
+                                + Main.wrapped(Cautions.TEXT)
+                                + "\n",
                         StandardCharsets.UTF_8);
                 out.println("written to " + folder + ": " + job.written());
             }

@@ -54,10 +54,8 @@ final class PictureJob {
             Workers workers) {
         this.frames = frames;
         this.look = look;
-        estimator =
-                Catalogue.create(estimatorProvider, estimatorText, frames.geometry(), workers);
-        strainEstimator =
-                Catalogue.create(strainProvider, strainText, estimator.layout(), workers);
+        estimator = Catalogue.create(estimatorProvider, estimatorText, frames.geometry(), workers);
+        strainEstimator = Catalogue.create(strainProvider, strainText, estimator.layout(), workers);
         estimatorName = estimatorProvider.name();
         estimatorParameters = parameters(estimatorProvider, estimatorText);
         strainName = strainProvider.name();
@@ -74,8 +72,14 @@ final class PictureJob {
 
     /** What will be done, with all parameters. */
     String describe() {
-        return "displacement by " + estimatorName + " " + estimatorParameters + "\nstrain by "
-                + strainName + " " + strainParameters;
+        return "displacement by "
+                + estimatorName
+                + " "
+                + estimatorParameters
+                + "\nstrain by "
+                + strainName
+                + " "
+                + strainParameters;
     }
 
     /** Does all pairs, with a progress bar on the error stream. */
@@ -123,8 +127,15 @@ final class PictureJob {
                 comparison.measure(k - 1, k, first, field, strain);
             }
             String title =
-                    frames.name() + ", frames " + (k - 1) + " and " + k + "\n" + estimatorName
-                            + ", " + strainName;
+                    frames.name()
+                            + ", frames "
+                            + (k - 1)
+                            + " and "
+                            + k
+                            + "\n"
+                            + estimatorName
+                            + ", "
+                            + strainName;
             Picture picture = drawing.draw(title, first, strain);
             PngWriter.write(
                     folder.resolve(String.format("pair-%03d-%03d.png", k - 1, k)),
@@ -149,7 +160,8 @@ final class PictureJob {
 
     /** What was measured: against the truth where there is one. */
     String table() {
-        String area = String.format("trusted on average: %.1f %% of the picture%n", trustedShare * 100);
+        String area =
+                String.format("trusted on average: %.1f %% of the picture%n", trustedShare * 100);
         return comparison == null ? area : comparison.table() + "\n" + area;
     }
 

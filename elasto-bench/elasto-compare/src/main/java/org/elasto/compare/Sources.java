@@ -34,11 +34,14 @@ final class Sources {
         }
         if (!Files.exists(Path.of(location))) {
             throw new IllegalArgumentException(
-                    "'" + location + "' is neither a file nor a phantom; phantoms: "
+                    "'"
+                            + location
+                            + "' is neither a file nor a phantom; phantoms: "
                             + String.join(", ", org.elasto.phantoms.Phantoms.names()));
         }
         throw new IllegalArgumentException(
-                "what kind of recording '" + location
+                "what kind of recording '"
+                        + location
                         + "' is cannot be told from it; name it by --source, one of: "
                         + String.join(", ", catalogue.names()));
     }

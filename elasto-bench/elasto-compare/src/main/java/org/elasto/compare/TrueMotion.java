@@ -77,13 +77,7 @@ interface TrueMotion extends Closeable {
             public List<Round> inclusions() {
                 // Cylinders across the image plane: Eshelby 1957, Goodier 1933.
                 return truth.inclusions().stream()
-                        .map(
-                                i ->
-                                        new Round(
-                                                i.x(),
-                                                i.z(),
-                                                i.radius(),
-                                                2 / (1 + i.stiffnessRatio())))
+                        .map(i -> new Round(i.x(), i.z(), i.radius(), 2 / (1 + i.stiffnessRatio())))
                         .toList();
             }
 
