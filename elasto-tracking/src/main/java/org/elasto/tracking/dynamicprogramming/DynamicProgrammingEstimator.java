@@ -1,6 +1,5 @@
 package org.elasto.tracking.dynamicprogramming;
 
-import java.util.Arrays;
 import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
@@ -23,7 +22,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
     private static final float NEIGHBOUR_SHARE = 0.5f;
 
     /** A step of lateral displacement beyond this many lines is a jump. */
-    private static final float LATERAL_JUMP = 1.5f;
+    private static final float LATERAL_JUMP = 1f;
 
     /** What holds a sample in place that has no echo, against equations near 1. */
     private static final float HOLD = 1e-6f;
@@ -79,33 +78,14 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
         final int[] lags;
         final float[] values;
         final SmoothLine line;
-        final float[] axial;
-        final float[] cross;
-        final float[] lateral;
-        final float[] axialRight;
-        final float[] lateralRight;
-        final float[] energy;
+        final MotionEquations.Sums sums;
 
         Scratch(LagPath path, LagLikelihood likelihood, int length) {
             this.path = path;
             lags = new int[likelihood.grid.rows()];
             values = new float[likelihood.lags];
             line = new SmoothLine(length);
-            axial = new float[length];
-            cross = new float[length];
-            lateral = new float[length];
-            axialRight = new float[length];
-            lateralRight = new float[length];
-            energy = new float[length];
-        }
-
-        void clear() {
-            Arrays.fill(axial, 0f);
-            Arrays.fill(cross, 0f);
-            Arrays.fill(lateral, 0f);
-            Arrays.fill(axialRight, 0f);
-            Arrays.fill(lateralRight, 0f);
-            Arrays.fill(energy, 0f);
+            sums = new MotionEquations.Sums(length);
         }
     }
 
@@ -134,7 +114,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
         for (int n = 0; n < length; n++) {
             lateralEndFactors[n] *= (float) narrower;
         }
-        sideFactors = sideFactors(across, lines);
+        sideFactors = across.endFactors(lines);
         rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
         layout =
                 new FieldLayout(
@@ -151,7 +131,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
                         rowStep,
                         config.minimumCorrelation(),
                         workers);
-        equations = new MotionEquations(reference, geometry.wavelength(), along, workers);
+        equations = new MotionEquations(reference, geometry.wavelength(), along, false, workers);
         likelihood =
                 new LagLikelihood(
                         geometry,
@@ -220,7 +200,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
             nextLateral = swap;
         }
         judge.judge(reference, moved, axial, lateral, out);
-        allowForWindows(out);
+        equations.predict(out, rowStep, endFactors, lateralEndFactors, sideFactors);
     }
 
     /** What the likelihoods of a column mean for the columns beside it. */
@@ -281,37 +261,18 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
 
     private void refineLine(int line, int worker) {
         Scratch s = scratch[worker];
-        s.clear();
-        int half = across.halfWidth();
-        for (int m = Math.max(0, line - half); m <= Math.min(lines - 1, line + half); m++) {
-            addNeighbour(s, line, m, across.tap(m - line));
-        }
-        solveLine(s, line);
-    }
-
-    /** Adds the equations of a line to those of another, but where a jump lies between them. */
-    private void addNeighbour(Scratch s, int line, int neighbour, float weight) {
         float jump = (float) (geometry.wavelength() / 4);
-        int here = line * length;
-        int there = neighbour * length;
-        for (int n = 0; n < length; n++) {
-            float w = Math.abs(axial[there + n] - axial[here + n]) < jump ? weight : 0f;
-            s.axial[n] += w * equations.axial[there + n];
-            s.cross[n] += w * equations.cross[there + n];
-            s.lateral[n] += w * equations.lateral[there + n];
-            s.axialRight[n] += w * equations.axialRight[there + n];
-            s.lateralRight[n] += w * equations.lateralRight[there + n];
-            s.energy[n] += w * equations.energy[there + n];
-        }
+        equations.sumAcross(line, across, axial, jump, s.sums);
+        solveLine(s.sums, s.line, line);
     }
 
-    private void solveLine(Scratch s, int line) {
+    private void solveLine(MotionEquations.Sums s, SmoothLine solver, int line) {
         int to = line * length;
         float radiansPerMetre = (float) (4 * Math.PI / geometry.wavelength());
-        s.line.clear();
+        solver.clear();
         for (int n = 0; n < length; n++) {
             float scale = 1 / (s.energy[n] + Float.MIN_NORMAL);
-            s.line.set(
+            solver.set(
                     n,
                     scale * s.axial[n] + HOLD,
                     scale * s.cross[n],
@@ -319,14 +280,14 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
                     scale * s.axialRight[n] + HOLD * radiansPerMetre * axial[to + n],
                     scale * s.lateralRight[n] + HOLD * lateral[to + n]);
             if (n > 0 && n < length - 1 && !jumpsAround(to + n)) {
-                s.line.smooth(n, stiffness, bendLateral);
+                solver.smooth(n, stiffness, bendLateral);
             }
         }
-        s.line.solve();
+        solver.solve();
         float metresPerRadian = 1 / radiansPerMetre;
         for (int n = 0; n < length; n++) {
-            nextAxial[to + n] = (float) (metresPerRadian * s.line.axial(n));
-            nextLateral[to + n] = clampToFrame(line, (float) s.line.lateral(n));
+            nextAxial[to + n] = (float) (metresPerRadian * solver.axial(n));
+            nextLateral[to + n] = clampToFrame(line, (float) solver.lateral(n));
         }
     }
 
@@ -339,46 +300,5 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
     /** Echoes from beyond the outermost lines are not there to be followed. */
     private float clampToFrame(int line, float v) {
         return Math.max(-line - 1f, Math.min(lines - line, v));
-    }
-
-    /**
-     * Near the ends of a line and at the outermost lines less is averaged. A lateral displacement
-     * errs as the axial one, as a phase, does, but for how sharply the echo changes across the
-     * lines, and for its own smoothness.
-     */
-    private void allowForWindows(DisplacementField out) {
-        int rows = out.rows();
-        double radiansPerMetre = 4 * Math.PI / geometry.wavelength();
-        double perRadian = 1 / Math.sqrt(equations.lateralSharpness());
-        for (int line = 0; line < lines; line++) {
-            for (int row = 0; row < rows; row++) {
-                int at = line * rows + row;
-                int n = row * rowStep;
-                double phase = radiansPerMetre * sideFactors[line] * out.axialDeviation()[at];
-                double pitch = geometry.lineSpacing(layout.grid().depth(row));
-                out.axialDeviation()[at] = (float) (endFactors[n] * phase / radiansPerMetre);
-                out.lateralDeviation()[at] =
-                        (float) (lateralEndFactors[n] * phase * perRadian * pitch);
-            }
-        }
-    }
-
-    /**
-     * How much more is averaged across the lines in the middle than at each line, as deviations.
-     */
-    private static float[] sideFactors(GaussianWindow across, int lines) {
-        float[] factors = new float[lines];
-        int half = across.halfWidth();
-        for (int line = 0; line < lines; line++) {
-            double sum = 0;
-            double squares = 0;
-            for (int m = Math.max(0, line - half); m <= Math.min(lines - 1, line + half); m++) {
-                double w = across.tap(m - line);
-                sum += w;
-                squares += w * w;
-            }
-            factors[line] = (float) Math.sqrt(squares / (sum * sum) * across.equivalentLength());
-        }
-        return factors;
     }
 }

@@ -1,5 +1,7 @@
 package org.elasto.tracking.shared;
 
+import java.util.Arrays;
+import org.elasto.api.DisplacementField;
 import org.elasto.api.Workers;
 
 /**
@@ -32,25 +34,24 @@ public final class MotionEquations {
     private final float wavelength;
     private final float radiansPerSample;
     private final GaussianWindow along;
+    private final boolean windowed;
 
-    /** Axial diagonal of the equations, {@code line * length + sample}. */
-    public final float[] axial;
+    /** The equations, {@code line * length + sample}, weighted by belief. */
+    private final float[] axial;
 
-    /** Off-diagonal. */
-    public final float[] cross;
-
-    /** Lateral diagonal. */
-    public final float[] lateral;
-
-    /** Right side of the axial equation, running displacement included (rad). */
-    public final float[] axialRight;
-
-    /** Right side of the lateral equation, running displacement included (lines). */
-    public final float[] lateralRight;
+    private final float[] cross;
+    private final float[] lateral;
+    private final float[] axialRight;
+    private final float[] lateralRight;
 
     /** Energy around a sample on its line, to which the equations are in proportion. */
-    public final float[] energy;
+    private final float[] energy;
 
+    /** Belief, and belief times running displacement (rad, lines). */
+    private final float[] beliefs;
+
+    private final float[] believedAxial;
+    private final float[] believedLateral;
     private final float[] warpedRe;
     private final float[] warpedIm;
     private final float[][] buffers;
@@ -70,10 +71,16 @@ public final class MotionEquations {
      * @param frame a baseband frame of the kind that will be given
      * @param wavelength wavelength at the centre frequency (m)
      * @param along window along a line in which energy and coherence are measured
+     * @param windowed whether the equations are smoothed by that window too
      * @param workers threads it may use
      */
     public MotionEquations(
-            BasebandFrame frame, double wavelength, GaussianWindow along, Workers workers) {
+            BasebandFrame frame,
+            double wavelength,
+            GaussianWindow along,
+            boolean windowed,
+            Workers workers) {
+        this.windowed = windowed;
         lines = frame.lines;
         length = frame.length;
         this.wavelength = (float) wavelength;
@@ -87,6 +94,9 @@ public final class MotionEquations {
         axialRight = new float[size];
         lateralRight = new float[size];
         energy = new float[size];
+        beliefs = new float[size];
+        believedAxial = new float[size];
+        believedLateral = new float[size];
         warpedRe = new float[size];
         warpedIm = new float[size];
         lineLateral = new double[lines];
@@ -115,6 +125,103 @@ public final class MotionEquations {
         lateralDisplacement = null;
     }
 
+    /** The equations of a line and its neighbours, added up; workspace of one worker. */
+    public static final class Sums {
+
+        /** Axial diagonal of each sample. */
+        public final float[] axial;
+
+        /** Off-diagonal. */
+        public final float[] cross;
+
+        /** Lateral diagonal. */
+        public final float[] lateral;
+
+        /** Right side of the axial equation (rad). */
+        public final float[] axialRight;
+
+        /** Right side of the lateral equation (lines). */
+        public final float[] lateralRight;
+
+        /** Energy, to which the equations are in proportion. */
+        public final float[] energy;
+
+        private final float[] belief;
+        private final float[] meanAxial;
+        private final float[] meanLateral;
+
+        /**
+         * Makes room for sums.
+         *
+         * @param length samples a line
+         */
+        public Sums(int length) {
+            axial = new float[length];
+            cross = new float[length];
+            lateral = new float[length];
+            axialRight = new float[length];
+            lateralRight = new float[length];
+            energy = new float[length];
+            belief = new float[length];
+            meanAxial = new float[length];
+            meanLateral = new float[length];
+        }
+
+        private void clear() {
+            Arrays.fill(axial, 0f);
+            Arrays.fill(cross, 0f);
+            Arrays.fill(lateral, 0f);
+            Arrays.fill(axialRight, 0f);
+            Arrays.fill(lateralRight, 0f);
+            Arrays.fill(energy, 0f);
+            Arrays.fill(belief, 0f);
+            Arrays.fill(meanAxial, 0f);
+            Arrays.fill(meanLateral, 0f);
+        }
+
+        private void addMeanToRightSides() {
+            for (int n = 0; n < belief.length; n++) {
+                float p = meanAxial[n] / belief[n];
+                float v = meanLateral[n] / belief[n];
+                axialRight[n] += axial[n] * p + cross[n] * v;
+                lateralRight[n] += cross[n] * p + lateral[n] * v;
+            }
+        }
+    }
+
+    /**
+     * Adds up the equations of a line and its neighbours, but where a jump lies between them.
+     *
+     * @param line the line
+     * @param across weights of the lines
+     * @param u running axial displacement (m), {@code line * length + sample}
+     * @param jump difference of displacement between two lines that is a jump (m)
+     * @param sums receives the sums
+     */
+    public void sumAcross(int line, GaussianWindow across, float[] u, float jump, Sums sums) {
+        sums.clear();
+        int half = across.halfWidth();
+        for (int m = Math.max(0, line - half); m <= Math.min(lines - 1, line + half); m++) {
+            addLine(line * length, m * length, across.tap(m - line), u, jump, sums);
+        }
+        sums.addMeanToRightSides();
+    }
+
+    private void addLine(int here, int there, float weight, float[] u, float jump, Sums sums) {
+        for (int n = 0; n < length; n++) {
+            float w = Math.abs(u[there + n] - u[here + n]) < jump ? weight : 0f;
+            sums.axial[n] += w * axial[there + n];
+            sums.cross[n] += w * cross[there + n];
+            sums.lateral[n] += w * lateral[there + n];
+            sums.axialRight[n] += w * axialRight[there + n];
+            sums.lateralRight[n] += w * lateralRight[there + n];
+            sums.energy[n] += w * energy[there + n];
+            sums.belief[n] += w * beliefs[there + n];
+            sums.meanAxial[n] += w * believedAxial[there + n];
+            sums.meanLateral[n] += w * believedLateral[there + n];
+        }
+    }
+
     /**
      * How much a lateral displacement of a line changes the echo, over the whole frame: mean of the
      * lateral diagonal over that of the energy, before the weights.
@@ -129,6 +236,40 @@ public final class MotionEquations {
             e += lineEnergy[line];
         }
         return e > 0 ? g / e : 0;
+    }
+
+    /**
+     * Completes the predicted deviations of a judged field. Near the ends of a line and at the
+     * outermost lines less is averaged. A lateral displacement errs as the axial one, as a phase,
+     * does, but for how sharply the echo changes across the lines, and for its own window.
+     *
+     * @param field the field, whose axial deviations hold for windows far from all ends
+     * @param rowStep samples from row to row of the field
+     * @param ends factor of the axial deviation at each sample of a line
+     * @param lateralEnds the same for the lateral deviation, its own window included
+     * @param sides factor of both at each line
+     */
+    public void predict(
+            DisplacementField field,
+            int rowStep,
+            float[] ends,
+            float[] lateralEnds,
+            float[] sides) {
+        int rows = field.rows();
+        double radiansPerMetre = 4 * Math.PI / wavelength;
+        double perRadian = 1 / Math.sqrt(lateralSharpness());
+        for (int line = 0; line < lines; line++) {
+            for (int row = 0; row < rows; row++) {
+                int at = line * rows + row;
+                int n = row * rowStep;
+                double deviation = sides[line] * field.axialDeviation()[at];
+                double depth = field.layout().grid().depth(row);
+                double pitch = field.layout().geometry().lineSpacing(depth);
+                field.axialDeviation()[at] = (float) (ends[n] * deviation);
+                field.lateralDeviation()[at] =
+                        (float) (lateralEnds[n] * radiansPerMetre * deviation * perRadian * pitch);
+            }
+        }
     }
 
     private void warpLine(int line, int worker) {
@@ -155,6 +296,21 @@ public final class MotionEquations {
         along.smooth(buffer, likeAt, energy, line * length, length);
         along.smooth(buffer, unlikeAt, buffer, 2 * length, length);
         believe(line, buffer);
+        if (windowed) {
+            smooth(axial, line, buffer, likeAt);
+            smooth(cross, line, buffer, likeAt);
+            smooth(lateral, line, buffer, likeAt);
+            smooth(axialRight, line, buffer, likeAt);
+            smooth(lateralRight, line, buffer, likeAt);
+            smooth(beliefs, line, buffer, likeAt);
+            smooth(believedAxial, line, buffer, likeAt);
+            smooth(believedLateral, line, buffer, likeAt);
+        }
+    }
+
+    private void smooth(float[] plane, int line, float[] buffer, int at) {
+        System.arraycopy(plane, line * length, buffer, at, length);
+        along.smooth(buffer, at, plane, line * length, length);
     }
 
     /** Mean of the first frame and the warped one. */
@@ -237,16 +393,14 @@ public final class MotionEquations {
             float like = energy[to + n];
             float r = like > 0 ? Math.max(0, buffer[2 * length + n] / like) : 0f;
             float belief = Math.max(LEAST_BELIEF, r * r * r * r);
-            float p = radiansPerMetre * displacement[to + n];
-            float v = lateralDisplacement[to + n];
-            float gg = belief * axial[to + n];
-            float gh = belief * cross[to + n];
-            float hh = belief * lateral[to + n];
-            axial[to + n] = gg;
-            cross[to + n] = gh;
-            lateral[to + n] = hh;
-            axialRight[to + n] = belief * axialRight[to + n] + gg * p + gh * v;
-            lateralRight[to + n] = belief * lateralRight[to + n] + gh * p + hh * v;
+            beliefs[to + n] = belief;
+            believedAxial[to + n] = belief * radiansPerMetre * displacement[to + n];
+            believedLateral[to + n] = belief * lateralDisplacement[to + n];
+            axial[to + n] *= belief;
+            cross[to + n] *= belief;
+            lateral[to + n] *= belief;
+            axialRight[to + n] *= belief;
+            lateralRight[to + n] *= belief;
         }
     }
 }
