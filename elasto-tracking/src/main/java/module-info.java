@@ -3,9 +3,13 @@ module org.elasto.tracking {
     requires transitive org.elasto.api;
 
     exports org.elasto.tracking.correlation;
+    exports org.elasto.tracking.dynamicprogramming;
     exports org.elasto.tracking.phase;
+    exports org.elasto.tracking.seedgrowth;
 
     provides org.elasto.api.plugin.DisplacementEstimatorProvider with
             org.elasto.tracking.correlation.CrossCorrelationProvider,
-            org.elasto.tracking.phase.CoarseToFinePhaseProvider;
+            org.elasto.tracking.dynamicprogramming.DynamicProgrammingProvider,
+            org.elasto.tracking.phase.CoarseToFinePhaseProvider,
+            org.elasto.tracking.seedgrowth.SeedGrowthProvider;
 }

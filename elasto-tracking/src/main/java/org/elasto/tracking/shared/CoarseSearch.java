@@ -59,6 +59,7 @@ public final class CoarseSearch {
     private final short[] previousLag;
     private final float[] displacement;
     private final float[] filtered;
+    private final CellMedian outliers = new CellMedian();
 
     private final Workers workers;
     private final Workers.Task correlate = this::correlateGroup;
@@ -129,7 +130,7 @@ public final class CoarseSearch {
         workers.run(groups, choose);
         reference = null;
         moved = null;
-        removeOutliers();
+        outliers.filter(displacement, groups, blocks, (float) (halfWavelength / 2), filtered);
         interpolate(plane);
     }
 
@@ -307,41 +308,11 @@ public final class CoarseSearch {
                             magnitude(at + k - 1), magnitude(at + k), magnitude(at + k + 1));
         }
         double byPeak = (k - maxLag + peak) * spacing;
-        double byPhase = -Math.atan2(im, re) / (2 * Math.PI) * halfWavelength;
-        return (float) (byPhase + Math.rint((byPeak - byPhase) / halfWavelength) * halfWavelength);
+        return (float) SubsamplePeak.byPhase(byPeak, Math.atan2(im, re), halfWavelength);
     }
 
     private double magnitude(int at) {
         return Math.hypot(correlationRe[at], correlationIm[at]);
-    }
-
-    /** A cell that differs from the median of its surroundings by a wavelength's part takes it. */
-    private void removeOutliers() {
-        float limit = (float) (halfWavelength / 2);
-        for (int g = 0; g < groups; g++) {
-            for (int b = 0; b < blocks; b++) {
-                float median = medianAround(g, b);
-                float d = displacement[g * blocks + b];
-                filtered[g * blocks + b] = Math.abs(d - median) > limit ? median : d;
-            }
-        }
-    }
-
-    private final float[] around = new float[9];
-
-    private float medianAround(int g, int b) {
-        int n = 0;
-        for (int i = Math.max(0, g - 1); i <= Math.min(groups - 1, g + 1); i++) {
-            for (int j = Math.max(0, b - 1); j <= Math.min(blocks - 1, b + 1); j++) {
-                float value = displacement[i * blocks + j];
-                int at = n++;
-                for (; at > 0 && around[at - 1] > value; at--) {
-                    around[at] = around[at - 1];
-                }
-                around[at] = value;
-            }
-        }
-        return around[n / 2];
     }
 
     /** Bilinear between the centres of the cells, constant beyond the outermost. */

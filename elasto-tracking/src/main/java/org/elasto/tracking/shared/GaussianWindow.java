@@ -103,6 +103,28 @@ public final class GaussianWindow {
     }
 
     /**
+     * How much less a window averages near the ends of a row, where part of it lies outside.
+     *
+     * @param n elements of the row
+     * @return for each, the standard deviation of a mean of white noise there over that far from
+     *     the ends
+     */
+    public float[] endFactors(int n) {
+        float[] factors = new float[n];
+        for (int i = 0; i < n; i++) {
+            double sum = 0;
+            double squares = 0;
+            for (int k = Math.max(0, i - halfWidth()); k <= Math.min(n - 1, i + halfWidth()); k++) {
+                double w = tap(k - i);
+                sum += w;
+                squares += w * w;
+            }
+            factors[i] = (float) Math.sqrt(squares / (sum * sum) * equivalentLength());
+        }
+        return factors;
+    }
+
+    /**
      * Smooths a line. The line needs a margin of {@link #halfWidth} elements on either side.
      *
      * @param in the line

@@ -124,10 +124,23 @@ public final class MatchJudge {
      * @throws IllegalArgumentException if the window is longer than the frame
      */
     public static void checkDepth(double windowLength, ScanGeometry geometry) {
+        checkDepth("window-length", windowLength, geometry);
+    }
+
+    /**
+     * Checks that a frame is deep enough for a window.
+     *
+     * @param name what sets the window's length
+     * @param windowLength equivalent length of the window (m)
+     * @param geometry geometry of the frames
+     * @throws IllegalArgumentException if the window is longer than the frame
+     */
+    public static void checkDepth(String name, double windowLength, ScanGeometry geometry) {
         double depth = geometry.lastDepth() - geometry.firstDepth();
         if (windowLength > depth) {
             throw new IllegalArgumentException(
-                    "window-length is "
+                    name
+                            + " is "
                             + windowLength
                             + " m; the "
                             + geometry.samples()

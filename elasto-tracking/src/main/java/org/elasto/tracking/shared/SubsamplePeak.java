@@ -41,6 +41,20 @@ public final class SubsamplePeak {
         return clamp(Math.atan2(after - before, 2 * middle * Math.sin(w)) / w);
     }
 
+    /**
+     * The displacement that a phase stands for: of all that differ by whole half wavelengths, the
+     * one nearest to where the peak of the magnitude lies.
+     *
+     * @param byPeak displacement by the peak of the magnitude (m)
+     * @param phase phase of the complex correlation (rad)
+     * @param halfWavelength half the wavelength at the centre frequency (m)
+     * @return displacement (m)
+     */
+    public static double byPhase(double byPeak, double phase, double halfWavelength) {
+        double least = -phase / (2 * Math.PI) * halfWavelength;
+        return least + Math.rint((byPeak - least) / halfWavelength) * halfWavelength;
+    }
+
     private static double clamp(double offset) {
         return Math.max(-1, Math.min(1, offset));
     }

@@ -1,0 +1,49 @@
+package org.elasto.tracking.shared;
+
+/**
+ * Takes single cells that differ from all around them out of a coarse displacement: a wrong lag, or
+ * a phase that was taken for its neighbour a whole turn away. One thread at a time; a call
+ * allocates nothing.
+ */
+public final class CellMedian {
+
+    private final float[] around = new float[9];
+
+    /** Makes a filter. */
+    public CellMedian() {}
+
+    /**
+     * Replaces a cell that differs by more than a limit from the median of the up to nine cells
+     * around and in it by that median.
+     *
+     * @param cells the cells, {@code column * rows + row}
+     * @param columns cells side by side
+     * @param rows cells in depth
+     * @param limit greatest difference that stays
+     * @param out receives the cells; another array than the first
+     */
+    public void filter(float[] cells, int columns, int rows, float limit, float[] out) {
+        for (int c = 0; c < columns; c++) {
+            for (int r = 0; r < rows; r++) {
+                float median = medianAround(cells, columns, rows, c, r);
+                float value = cells[c * rows + r];
+                out[c * rows + r] = Math.abs(value - median) > limit ? median : value;
+            }
+        }
+    }
+
+    private float medianAround(float[] cells, int columns, int rows, int c, int r) {
+        int n = 0;
+        for (int i = Math.max(0, c - 1); i <= Math.min(columns - 1, c + 1); i++) {
+            for (int j = Math.max(0, r - 1); j <= Math.min(rows - 1, r + 1); j++) {
+                float value = cells[i * rows + j];
+                int at = n++;
+                for (; at > 0 && around[at - 1] > value; at--) {
+                    around[at] = around[at - 1];
+                }
+                around[at] = value;
+            }
+        }
+        return around[n / 2];
+    }
+}
