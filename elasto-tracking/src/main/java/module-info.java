@@ -3,9 +3,11 @@ module org.elasto.tracking {
     requires transitive org.elasto.api;
 
     exports org.elasto.tracking.correlation;
+    exports org.elasto.tracking.opticalflow;
     exports org.elasto.tracking.phase;
 
     provides org.elasto.api.plugin.DisplacementEstimatorProvider with
             org.elasto.tracking.correlation.CrossCorrelationProvider,
+            org.elasto.tracking.opticalflow.VariationalFlowProvider,
             org.elasto.tracking.phase.CoarseToFinePhaseProvider;
 }
