@@ -21,6 +21,7 @@ import org.elasto.api.Workers;
 final class LineRelaxation {
 
     private static final int COLOURS = 3;
+    static final double OMEGA = Double.parseDouble(System.getProperty("om", "1.5"));
 
     private final int lines;
     private final int length;
@@ -154,7 +155,7 @@ final class LineRelaxation {
             if (n < length - 2) {
                 x -= second[at + n + 2] * x2;
             }
-            u[at + n] = (float) x;
+            u[at + n] = (float) (u[at + n] + OMEGA * (x - u[at + n]));
             x2 = x1;
             x1 = x;
         }

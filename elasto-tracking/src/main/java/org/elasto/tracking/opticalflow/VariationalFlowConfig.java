@@ -14,6 +14,8 @@ import org.elasto.api.config.Parameter;
  *     before smoothness gives way (m)
  * @param rowSpacing depth between rows of the field (m), rounded to whole baseband samples
  * @param searchRange greatest axial displacement, either way, that is looked for (m)
+ * @param lateralRange greatest lateral displacement, either way, that is looked for (m), rounded up
+ *     to whole lines
  * @param bandwidth band of the echo that is used, as a share of the centre frequency
  * @param steps times the second frame is warped
  * @param sweeps relaxation sweeps for each warp
@@ -49,6 +51,12 @@ public record VariationalFlowConfig(
                         max = 1e-2)
                 double searchRange,
         @Parameter(
+                        meaning = "greatest lateral displacement, either way, that is looked for",
+                        unit = "m",
+                        min = 0,
+                        max = 1e-2)
+                double lateralRange,
+        @Parameter(
                         meaning =
                                 "band of the echo that is used, as a share of the centre frequency",
                         min = 0.1,
@@ -64,7 +72,7 @@ public record VariationalFlowConfig(
 
     /** The defaults. */
     public static final VariationalFlowConfig DEFAULTS =
-            new VariationalFlowConfig(2.4e-3, 1.5e-3, 4e-6, 1.5e-4, 1.5e-3, 0.8, 4, 6, 0.5);
+            new VariationalFlowConfig(2.4e-3, 1.5e-3, 4e-6, 1.5e-4, 1.5e-3, 9e-4, 0.8, 4, 6, 0.5);
 
     public VariationalFlowConfig {
         ConfigSchema.check(
@@ -74,6 +82,7 @@ public record VariationalFlowConfig(
                 jump,
                 rowSpacing,
                 searchRange,
+                lateralRange,
                 bandwidth,
                 steps,
                 sweeps,

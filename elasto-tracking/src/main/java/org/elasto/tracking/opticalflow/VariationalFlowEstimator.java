@@ -14,6 +14,7 @@ import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
 import org.elasto.tracking.shared.GaussianWindow;
+import org.elasto.tracking.shared.LateralSearch;
 import org.elasto.tracking.shared.MatchJudge;
 
 /** See {@link VariationalFlowProvider}. */
@@ -40,6 +41,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
+    private final LateralSearch sideways;
     private final LocalMotion local;
     private final LineRelaxation relaxation;
     private final MatchJudge judge;
@@ -82,6 +84,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         length = reference.length;
         double spacing = reference.spacing;
         coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
+        sideways = new LateralSearch(geometry, reference, config.lateralRange(), workers);
         pitch =
                 (float)
                         geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
@@ -151,6 +154,8 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         coarse.search(reference, moved, axial);
         if (lateral != null) {
             Arrays.fill(lateral, 0f);
+            workers.run(lines, warp);
+            sideways.search(reference, warpedRe, warpedIm, lateral);
         }
         local.prepare(reference);
         for (int step = 0; step < config.steps(); step++) {

@@ -17,12 +17,13 @@ public final class FractionalShift {
     private static final float[] TABLE = table(TAPS, BETA);
 
     /**
-     * Across the lines four taps do: a beam is some lines wide, and its echo therefore well
-     * sampled.
+     * Across the lines the polynomial through four points does: a beam is some lines wide, and its
+     * echo therefore well sampled. Unlike a windowed sinc so short, the polynomial shifts slow
+     * changes by exactly what it is asked for, so that lateral displacements have no bias from it.
      */
     private static final int TAPS_ACROSS = 4;
 
-    private static final float[] ACROSS = table(TAPS_ACROSS, 3.0);
+    private static final float[] ACROSS = polynomialTable();
 
     private FractionalShift() {}
 
@@ -147,6 +148,20 @@ public final class FractionalShift {
             outRe[to + n] = sumRe * c - sumIm * s;
             outIm[to + n] = sumRe * s + sumIm * c;
         }
+    }
+
+    /** Lagrange's polynomial through the points -1, 0, 1 and 2. */
+    private static float[] polynomialTable() {
+        float[] table = new float[(POSITIONS + 1) * TAPS_ACROSS];
+        for (int p = 0; p <= POSITIONS; p++) {
+            double x = (double) p / POSITIONS;
+            int row = p * TAPS_ACROSS;
+            table[row] = (float) (-x * (x - 1) * (x - 2) / 6);
+            table[row + 1] = (float) ((x + 1) * (x - 1) * (x - 2) / 2);
+            table[row + 2] = (float) (-(x + 1) * x * (x - 2) / 2);
+            table[row + 3] = (float) ((x + 1) * x * (x - 1) / 6);
+        }
+        return table;
     }
 
     private static float[] table(int taps, double beta) {
