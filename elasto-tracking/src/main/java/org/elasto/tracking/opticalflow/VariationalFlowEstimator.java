@@ -31,6 +31,9 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
 
     private static final int LEAST_LINES = 3;
 
+    /** Share of the frame that must have moved by a line for the axial search to be repeated. */
+    private static final double LEAST_SIDEWAYS_SHARE = 0.02;
+
     private final VariationalFlowConfig config;
     private final ScanGeometry geometry;
     private final Workers workers;
@@ -40,6 +43,10 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private final float pitch;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
+
+    /** The second frame with its lateral displacement undone by whole lines. */
+    private final BasebandFrame straightened;
+
     private final CoarseSearch coarse;
     private final LateralSearch sideways;
     private final LocalMotion local;
@@ -67,6 +74,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private final float[] holdAcross;
 
     private final Workers.Task warp = this::warpLine;
+    private final Workers.Task straighten = this::straightenLine;
     private final Workers.Task hold = this::holdLine;
     private float jump;
 
@@ -80,6 +88,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         int decimation = BasebandConverter.decimationFor(geometry, band);
         reference = new BasebandFrame(geometry, band, decimation, workers);
         moved = new BasebandFrame(geometry, band, decimation, workers);
+        straightened = new BasebandFrame(geometry, band, decimation, workers);
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
@@ -153,15 +162,46 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         moved.load(second);
         coarse.search(reference, moved, axial);
         if (lateral != null) {
-            Arrays.fill(lateral, 0f);
-            workers.run(lines, warp);
-            sideways.search(reference, warpedRe, warpedIm, lateral);
+            startSideways();
         }
         local.prepare(reference);
         for (int step = 0; step < config.steps(); step++) {
             step(step);
         }
         judge.judge(reference, moved, axial, lateral, out);
+    }
+
+    /**
+     * Finds the lateral displacement by whole lines and, where it is that large, the axial one
+     * again from the lines that tissue has moved to: on its own line it no longer matches.
+     */
+    private void startSideways() {
+        Arrays.fill(lateral, 0f);
+        workers.run(lines, warp);
+        sideways.search(reference, warpedRe, warpedIm, lateral);
+        int far = 0;
+        for (float v : lateral) {
+            far += Math.abs(v) >= 1 ? 1 : 0;
+        }
+        if (far < LEAST_SIDEWAYS_SHARE * lateral.length) {
+            return;
+        }
+        workers.run(lines, straighten);
+        coarse.search(reference, straightened, axial);
+        Arrays.fill(lateral, 0f);
+        workers.run(lines, warp);
+        sideways.search(reference, warpedRe, warpedIm, lateral);
+    }
+
+    private void straightenLine(int line, int worker) {
+        int stride = moved.stride;
+        int to = line * stride + BasebandFrame.MARGIN;
+        for (int n = 0; n < length; n++) {
+            int other = line + Math.round(lateral[line * length + n]);
+            int from = Math.max(0, Math.min(lines - 1, other)) * stride + BasebandFrame.MARGIN;
+            straightened.re[to + n] = moved.re[from + n];
+            straightened.im[to + n] = moved.im[from + n];
+        }
     }
 
     private void step(int step) {
