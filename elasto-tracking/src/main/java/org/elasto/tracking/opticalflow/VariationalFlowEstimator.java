@@ -31,6 +31,9 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
 
     private static final int LEAST_LINES = 3;
 
+    /** Times that axial and lateral search are repeated; tissue is won back from the middle out. */
+    private static final int SIDEWAYS_ROUNDS = 3;
+
     /** Share of the frame that must have moved by a line for the axial search to be repeated. */
     private static final double LEAST_SIDEWAYS_SHARE = 0.02;
 
@@ -186,11 +189,13 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         if (far < LEAST_SIDEWAYS_SHARE * lateral.length) {
             return;
         }
-        workers.run(lines, straighten);
-        coarse.search(reference, straightened, axial);
-        Arrays.fill(lateral, 0f);
-        workers.run(lines, warp);
-        sideways.search(reference, warpedRe, warpedIm, lateral);
+        for (int i = 0; i < SIDEWAYS_ROUNDS; i++) {
+            workers.run(lines, straighten);
+            coarse.search(reference, straightened, axial);
+            Arrays.fill(lateral, 0f);
+            workers.run(lines, warp);
+            sideways.search(reference, warpedRe, warpedIm, lateral);
+        }
     }
 
     private void straightenLine(int line, int worker) {
