@@ -18,7 +18,6 @@ import org.elasto.api.config.Parameter;
  *     to whole lines
  * @param bandwidth band of the echo that is used, as a share of the centre frequency
  * @param steps times the second frame is warped
- * @param sweeps relaxation sweeps for each warp
  * @param minimumCorrelation correlation below which nothing is claimed to be known
  */
 public record VariationalFlowConfig(
@@ -63,7 +62,6 @@ public record VariationalFlowConfig(
                         max = 1.6)
                 double bandwidth,
         @Parameter(meaning = "times the second frame is warped", min = 1, max = 20) int steps,
-        @Parameter(meaning = "relaxation sweeps for each warp", min = 1, max = 100) int sweeps,
         @Parameter(
                         meaning = "correlation below which nothing is claimed to be known",
                         min = 0.05,
@@ -72,7 +70,7 @@ public record VariationalFlowConfig(
 
     /** The defaults. */
     public static final VariationalFlowConfig DEFAULTS =
-            new VariationalFlowConfig(2.4e-3, 1.5e-3, 4e-6, 1.5e-4, 1.5e-3, 9e-4, 0.8, 4, 6, 0.5);
+            new VariationalFlowConfig(2.4e-3, 1.5e-3, 1e-6, 1.5e-4, 1.5e-3, 9e-4, 0.8, 4, 0.5);
 
     public VariationalFlowConfig {
         ConfigSchema.check(
@@ -85,7 +83,6 @@ public record VariationalFlowConfig(
                 lateralRange,
                 bandwidth,
                 steps,
-                sweeps,
                 minimumCorrelation);
     }
 }

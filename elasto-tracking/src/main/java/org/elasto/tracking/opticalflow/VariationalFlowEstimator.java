@@ -21,13 +21,13 @@ import org.elasto.tracking.shared.MatchJudge;
 final class VariationalFlowEstimator implements DisplacementEstimator {
 
     /** Size of the window in which motion is measured, as a share of what the solution averages. */
-    private static final double LOCAL_SHARE = Double.parseDouble(System.getProperty("ls", "0.3"));
+    private static final double LOCAL_SHARE = 0.3;
 
     /** Lateral displacement bends more: it is the less certain one. */
-    private static final float LATERAL_JUMPS = 4f;
+    private static final float LATERAL_JUMPS = 16f;
 
     /** The bends of the coarse search are no jumps. */
-    private static final float COARSE_JUMPS = 8f;
+    private static final float COARSE_JUMPS = 3f;
 
     private static final int LEAST_LINES = 3;
 
@@ -220,11 +220,9 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
                 warpedRe, warpedIm, start, axialData, axialWeight, lateralData, lateralWeight);
         jump = (float) config.jump() * (start ? COARSE_JUMPS : 1);
         workers.run(lines, hold);
-        relaxation.smooth(
-                axialData, axialWeight, holdAlong, holdAcross, axial, config.sweeps());
+        relaxation.smooth(axialData, axialWeight, holdAlong, holdAcross, axial);
         if (lateral != null) {
-            relaxation.smooth(
-                    lateralData, lateralWeight, holdAlong, holdAcross, lateral, config.sweeps());
+            relaxation.smooth(lateralData, lateralWeight, holdAlong, holdAcross, lateral);
         }
     }
 
