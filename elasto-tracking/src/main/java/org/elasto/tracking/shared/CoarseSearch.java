@@ -315,31 +315,12 @@ public final class CoarseSearch {
         return Math.hypot(correlationRe[at], correlationIm[at]);
     }
 
-    /** Bilinear between the centres of the cells, constant beyond the outermost. */
+    /**
+     * Bilinear between the centres of the cells, constant beyond the outermost. A window is this
+     * block and the next: its centre is where the next begins.
+     */
     private void interpolate(float[] plane) {
-        for (int line = 0; line < lines; line++) {
-            double g = clamp((line + 0.5) / groupLines - 0.5, groups - 1);
-            int g0 = (int) g;
-            int g1 = Math.min(g0 + 1, groups - 1);
-            float gShare = (float) (g - g0);
-            for (int n = 0; n < length; n++) {
-                // A window is this block and the next: its centre is where the next begins.
-                double b = clamp((double) n / blockLength - 1, blocks - 1);
-                int b0 = (int) b;
-                int b1 = Math.min(b0 + 1, blocks - 1);
-                float bShare = (float) (b - b0);
-                float near = mix(filtered[g0 * blocks + b0], filtered[g0 * blocks + b1], bShare);
-                float far = mix(filtered[g1 * blocks + b0], filtered[g1 * blocks + b1], bShare);
-                plane[line * length + n] = mix(near, far, gShare);
-            }
-        }
-    }
-
-    private static double clamp(double value, int max) {
-        return Math.max(0, Math.min(max, value));
-    }
-
-    private static float mix(float a, float b, float share) {
-        return a + share * (b - a);
+        CellInterpolation.bilinear(
+                filtered, groups, blocks, groupLines, blockLength, 1, plane, lines, length);
     }
 }

@@ -17,11 +17,13 @@ public final class FractionalShift {
     private static final float[] TABLE = table(TAPS, BETA);
 
     /**
-     * Across the lines six taps do: a beam is some lines wide, and its echo therefore well sampled.
+     * Across the lines the polynomial through six points does: a beam is some lines wide, and its
+     * echo therefore well sampled. Unlike a windowed sinc so short, the polynomial shifts slow
+     * changes by exactly what it is asked for, so that lateral displacements have no bias from it.
      */
     private static final int TAPS_ACROSS = 6;
 
-    private static final float[] ACROSS = table(TAPS_ACROSS, 3.0);
+    private static final float[] ACROSS = polynomialTable();
 
     private FractionalShift() {}
 
@@ -235,6 +237,22 @@ public final class FractionalShift {
                 between[n + k] += weight * frame.im[at + k];
             }
         }
+    }
+
+    /** Lagrange's polynomial through the points around. */
+    private static float[] polynomialTable() {
+        float[] table = new float[(POSITIONS + 1) * TAPS_ACROSS];
+        for (int p = 0; p <= POSITIONS; p++) {
+            double x = TAPS_ACROSS / 2 - 1 + (double) p / POSITIONS;
+            for (int j = 0; j < TAPS_ACROSS; j++) {
+                double w = 1;
+                for (int k = 0; k < TAPS_ACROSS; k++) {
+                    w *= k == j ? 1 : (x - k) / (j - k);
+                }
+                table[p * TAPS_ACROSS + j] = (float) w;
+            }
+        }
+        return table;
     }
 
     private static float[] table(int taps, double beta) {
