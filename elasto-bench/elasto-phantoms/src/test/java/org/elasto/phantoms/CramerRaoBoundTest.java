@@ -77,19 +77,26 @@ class CramerRaoBoundTest {
 
     /** Delay in samples, within a quarter of a cycle, that makes the windows most alike. */
     static double bestDelay(float[] a, float[] b, int from, int length) {
-        double best = 0;
-        double highest = -2;
-        for (int step = -130; step <= 130; step++) {
-            double delay = step / 100.0;
-            double value = likeness(a, b, from, length, delay);
-            if (value > highest) {
-                highest = value;
-                best = delay;
-            }
-        }
+        double near = highest(a, b, from, length, 0, 0.1, 13);
+        double best = highest(a, b, from, length, near, 0.01, 10);
+        double highest = likeness(a, b, from, length, best);
         double l = likeness(a, b, from, length, best - 0.01);
         double r = likeness(a, b, from, length, best + 0.01);
         return best + 0.01 * 0.5 * (l - r) / (l - 2 * highest + r);
+    }
+
+    private static double highest(
+            float[] a, float[] b, int from, int length, double about, double step, int steps) {
+        double best = about;
+        double highest = Double.NEGATIVE_INFINITY;
+        for (int k = -steps; k <= steps; k++) {
+            double value = likeness(a, b, from, length, about + k * step);
+            if (value > highest) {
+                highest = value;
+                best = about + k * step;
+            }
+        }
+        return best;
     }
 
     private static double likeness(float[] a, float[] b, int from, int length, double delay) {
