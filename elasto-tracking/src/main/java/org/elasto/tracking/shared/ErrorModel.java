@@ -19,6 +19,9 @@ public final class ErrorModel {
     private static final int AXIAL_LAGS = 8;
     private static final int LATERAL_LAGS = 5;
 
+    /** Stretches of depth in which the width of the beam is measured. */
+    private static final int STRETCHES = 12;
+
     /** Only every so manieth line is measured; neighbours tell the same. */
     private static final int LINE_STEP = 3;
 
@@ -28,7 +31,15 @@ public final class ErrorModel {
     private final double[] restAxial = new double[2 * AXIAL_LAGS];
     private final double[] echoLateral = new double[2 * LATERAL_LAGS];
     private final double[] restLateral = new double[2 * LATERAL_LAGS];
+
+    /** Correlation of neighbouring lines: energy, real and imaginary part for stretches of depth. */
+    private final double[] neighbours = new double[3 * STRETCHES];
+
+    /** Sharpness of the echo across the lines, for each stretch. */
+    private final double[] sharpness = new double[STRETCHES];
+
     private double perIndependent;
+    private int length;
 
     /**
      * Makes a model.
@@ -48,10 +59,18 @@ public final class ErrorModel {
      * @param bRe real part of the second frame with its motion undone, {@code line * length + n}
      * @param bIm imaginary part
      * @param energy local energy of the first frame, laid out as the second
+     * @param movedEnergy local energy of the second
+     * @param product real part of the local product of the two
      */
-    public void measure(BasebandFrame a, float[] bRe, float[] bIm, float[] energy) {
+    public void measure(
+            BasebandFrame a,
+            float[] bRe,
+            float[] bIm,
+            float[] energy,
+            float[] movedEnergy,
+            float[] product) {
         int lines = a.lines;
-        int length = a.length;
+        length = a.length;
         int stride = a.stride;
         float[] aRe = a.re;
         float[] aIm = a.im;
@@ -61,6 +80,10 @@ public final class ErrorModel {
                 int p = line * length + n;
                 // A window's mean energy keeps bright spots from speaking for all the others.
                 double scale = 1 / (energy[p] + 1e-30);
+                // And so for what differs: the ends of the lines, where one frame has no more
+                // echo, differ by more than all the rest together.
+                double differs = energy[p] + movedEnergy[p] - 2 * product[p];
+                double restScale = 1 / (Math.max(differs, 1e-6 * energy[p]) + 1e-30);
                 int ia = line * stride + BasebandFrame.MARGIN + n;
                 double er = bRe[p] - aRe[ia];
                 double ei = bIm[p] - aIm[ia];
@@ -68,19 +91,46 @@ public final class ErrorModel {
                     int q = p + k;
                     int ja = ia + k;
                     add(echoAxial, k, scale, aRe[ia], aIm[ia], aRe[ja], aIm[ja]);
-                    add(restAxial, k, scale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
+                    add(restAxial, k, restScale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
                 }
                 for (int k = 0; k < LATERAL_LAGS && line + k < lines; k++) {
                     int q = p + k * length;
                     int ja = ia + k * stride;
                     add(echoLateral, k, scale, aRe[ia], aIm[ia], aRe[ja], aIm[ja]);
-                    add(restLateral, k, scale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
+                    add(restLateral, k, restScale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
                 }
             }
         }
         perIndependent =
                 sum(along, echoAxial, restAxial, AXIAL_LAGS)
                         * sum(across, echoLateral, restLateral, LATERAL_LAGS);
+        measureSharpness(a, energy);
+    }
+
+    /** How the echo changes from line to line, which the width of the beam decides. */
+    private void measureSharpness(BasebandFrame a, float[] energy) {
+        java.util.Arrays.fill(neighbours, 0);
+        for (int line = 0; line + 1 < a.lines; line += LINE_STEP) {
+            for (int n = 0; n < length; n++) {
+                int at = 3 * (n * STRETCHES / length);
+                int i = line * a.stride + BasebandFrame.MARGIN + n;
+                int j = i + a.stride;
+                float scale = 1 / (energy[line * length + n] + 1e-30f);
+                float ar = a.re[i];
+                float ai = a.im[i];
+                float br = a.re[j];
+                float bi = a.im[j];
+                neighbours[at] += 0.5f * scale * (ar * ar + ai * ai + br * br + bi * bi);
+                neighbours[at + 1] += scale * (ar * br + ai * bi);
+                neighbours[at + 2] += scale * (ar * bi - ai * br);
+            }
+        }
+        for (int k = 0; k < STRETCHES; k++) {
+            double r =
+                    Math.hypot(neighbours[3 * k + 1], neighbours[3 * k + 2]) / neighbours[3 * k];
+            // The mean of 2 (1 - cos w) over the angular frequencies w a line; NaN without echo.
+            sharpness[k] = 2 * (1 - r);
+        }
     }
 
     private void clear() {
@@ -123,18 +173,20 @@ public final class ErrorModel {
     /**
      * Predicted deviation of a lateral displacement that was found by the same windows. Across the
      * lines the echo has no carrier: its root-mean-square spatial frequency takes the place of the
-     * centre frequency, and is measured as the curvature of the echo's lateral correlation.
+     * centre frequency. It is measured as the change of the echo from line to line, in stretches of
+     * depth, since the beam is wider before and behind its focus.
      *
      * @param correlation2 squared correlation of the window, greater than 0 and at most 1
-     * @return standard deviation in lines; infinite for a single line
+     * @param sample sample in the middle of the window
+     * @return standard deviation in lines; NaN for a single line
      */
-    public double lateralDeviation(double correlation2) {
-        double neighbour = Math.hypot(echoLateral[2], echoLateral[3]) / echoLateral[0];
-        if (!(neighbour > 0) || neighbour >= 1) {
-            return Double.POSITIVE_INFINITY;
-        }
-        // A Gaussian correlation exp(-w^2 d^2 / 2) of angular frequency w a line.
-        return phaseDeviation(correlation2) / Math.sqrt(-2 * Math.log(neighbour));
+    public double lateralDeviation(double correlation2, int sample) {
+        double at = (sample + 0.5) * STRETCHES / length - 0.5;
+        double inside = Math.max(0, Math.min(STRETCHES - 1, at));
+        int first = Math.min(STRETCHES - 2, (int) inside);
+        double share = inside - first;
+        double s = (1 - share) * sharpness[first] + share * sharpness[first + 1];
+        return phaseDeviation(correlation2) / Math.sqrt(s);
     }
 
     /**

@@ -178,7 +178,7 @@ public final class MatchJudge {
         out = field;
         flawed = a.isFlawed() || b.isFlawed();
         workers.run(lines, correlate);
-        errors.measure(a, warpedRe, warpedIm, referenceEnergy);
+        errors.measure(a, warpedRe, warpedIm, referenceEnergy, movedEnergy, productRe);
         workers.run(lines, write);
         floor.apply(field);
         reference = null;
@@ -237,7 +237,7 @@ public final class MatchJudge {
             if (lateral != null) {
                 double pitch = geometry.lineSpacing(out.layout().grid().depth(row));
                 out.lateral()[to] = (float) (pitch * lateral[line * length + n]);
-                out.lateralDeviation()[to] = (float) (pitch * errors.lateralDeviation(r2));
+                out.lateralDeviation()[to] = (float) (pitch * errors.lateralDeviation(r2, n));
             }
         }
     }

@@ -55,6 +55,25 @@ public final class SubsamplePeak {
         return least + Math.rint((byPeak - least) / halfWavelength) * halfWavelength;
     }
 
+    /**
+     * Peak of the Gaussian through three points: the parabola through their logarithms. Not held
+     * within the points: for a bell-shaped curve it tells how far off the peak lies.
+     *
+     * @param before value one sample before
+     * @param middle value in the middle
+     * @param after value one sample after
+     * @return offset; NaN where no Gaussian with a peak goes through the points
+     */
+    public static double gaussian(double before, double middle, double after) {
+        double a = Math.log(before);
+        double b = Math.log(middle);
+        double c = Math.log(after);
+        double curvature = a - 2 * b + c;
+        return curvature < 0 && curvature > Double.NEGATIVE_INFINITY
+                ? 0.5 * (a - c) / curvature
+                : Double.NaN;
+    }
+
     private static double clamp(double offset) {
         return Math.max(-1, Math.min(1, offset));
     }

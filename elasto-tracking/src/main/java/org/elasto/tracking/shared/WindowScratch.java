@@ -85,10 +85,11 @@ public final class WindowScratch {
             float[] energy) {
         int to = line * length;
         int at = line * reference.stride + BasebandFrame.MARGIN;
-        product(reference.re, reference.im, at, bRe, bIm, to, first, second, margin, length);
+        LineProduct.conjugate(
+                reference.re, reference.im, at, bRe, bIm, to, first, second, margin, length);
         along.smooth(first, margin, productRe, to, length);
         along.smooth(second, margin, productIm, to, length);
-        squaredMagnitude(bRe, bIm, to, first, margin, length);
+        LineProduct.squaredMagnitude(bRe, bIm, to, first, margin, length);
         along.smooth(first, margin, energy, to, length);
     }
 
@@ -102,7 +103,7 @@ public final class WindowScratch {
      */
     public void energyAlong(GaussianWindow along, BasebandFrame frame, int line, float[] energy) {
         int at = line * frame.stride + BasebandFrame.MARGIN;
-        squaredMagnitude(frame.re, frame.im, at, first, margin, length);
+        LineProduct.squaredMagnitude(frame.re, frame.im, at, first, margin, length);
         along.smooth(first, margin, energy, line * length, length);
     }
 
@@ -185,33 +186,5 @@ public final class WindowScratch {
     public float correlation2(int n) {
         float energies = referenceEnergy[n] * movedEnergy[n];
         return energies > 0 ? Math.min(1f, (re[n] * re[n] + im[n] * im[n]) / energies) : 0f;
-    }
-
-    private static void product(
-            float[] aRe,
-            float[] aIm,
-            int aAt,
-            float[] bRe,
-            float[] bIm,
-            int bAt,
-            float[] outRe,
-            float[] outIm,
-            int to,
-            int n) {
-        for (int k = 0; k < n; k++) {
-            float ar = aRe[aAt + k];
-            float ai = aIm[aAt + k];
-            float br = bRe[bAt + k];
-            float bi = bIm[bAt + k];
-            outRe[to + k] = ar * br + ai * bi;
-            outIm[to + k] = ar * bi - ai * br;
-        }
-    }
-
-    private static void squaredMagnitude(
-            float[] re, float[] im, int at, float[] out, int to, int n) {
-        for (int k = 0; k < n; k++) {
-            out[to + k] = re[at + k] * re[at + k] + im[at + k] * im[at + k];
-        }
     }
 }
