@@ -69,7 +69,7 @@ final class Decoration {
                 panel.height() + 2 * unit,
                 unit,
                 RULE);
-        double step = step(panel, 36);
+        double step = step(panel, 28);
         int below = layout.widthAxisTop;
         for (double mm : ticks(panel.leftMillimetres(), panel.width(), panel, minor(step))) {
             boolean major = isMultiple(mm, step);
@@ -84,7 +84,7 @@ final class Decoration {
         int middle = panel.left() + panel.width() / 2;
         int half = font.width("Width (mm)", false) * unit / 2;
         centred(picture, Math.max(middle, panel.left() + half), name, "Width (mm)");
-        double depthStep = step(panel, 28);
+        double depthStep = step(panel, 24);
         for (double mm : ticks(panel.topMillimetres(), panel.height(), panel, minor(depthStep))) {
             int length = isMultiple(mm, depthStep) ? layout.tick() : layout.tick() / 2;
             int y = (int) Math.floor(panel.row(mm));
@@ -94,7 +94,7 @@ final class Decoration {
 
     private void depthNumbers(Picture picture) {
         PictureScale panel = layout.echo;
-        double step = step(panel, 28);
+        double step = step(panel, 24);
         int right = panel.left() - layout.tick() - 4 * unit;
         for (double mm : ticks(panel.topMillimetres(), panel.height(), panel, step)) {
             String number = RoundNumbers.text(mm, step);
@@ -113,7 +113,7 @@ final class Decoration {
         if (!quantity.unit().isEmpty()) {
             text(picture, left, layout.captionTop, "in " + quantity.unit(), BRIGHT);
         }
-        int word = (PixelFont.LINE + 2) * unit;
+        int word = (PixelFont.LINE + 6) * unit;
         text(picture, left, top, PictureLayout.MORE, TEXT);
         int barTop = top + word;
         int bar = layout.legendHeight() - 2 * word;
@@ -124,7 +124,7 @@ final class Decoration {
         }
         picture.outline(
                 left - unit, barTop - unit, thickness + 2 * unit, bar + 2 * unit, unit, RULE);
-        text(picture, left, barTop + bar + 5 * unit, PictureLayout.LESS, TEXT);
+        text(picture, left, barTop + bar + 10 * unit, PictureLayout.LESS, TEXT);
         if (largest > 0) {
             legendNumbers(picture, left + thickness, barTop, bar, largest * quantity.factor());
         }
@@ -132,7 +132,7 @@ final class Decoration {
 
     private void legendNumbers(Picture picture, int left, int top, int length, double largest) {
         double step = RoundNumbers.step(largest / Math.min(5, length / (20.0 * unit)));
-        int numberLeft = left + layout.tick() + 5 * unit;
+        int numberLeft = left + layout.tick() + 11 * unit;
         for (int i = 0; i * step < largest * (1 - 1e-9); i++) {
             double value = i * step;
             int y = top + (int) Math.round((1 - value / largest) * length);
@@ -143,7 +143,7 @@ final class Decoration {
             }
         }
         double fine = step;
-        while (Math.abs(Math.rint(largest / fine) * fine - largest) > 1e-3 * largest) {
+        while (Math.abs(RoundNumbers.rounded(largest, fine) - largest) > 1e-3 * largest) {
             fine /= 10;
         }
         picture.fill(left + unit, top - unit, layout.tick(), unit, RULE);

@@ -114,7 +114,9 @@ public final class EchoPicture {
                 percentile.add(level);
             }
         }
-        return percentile.of(FULL_SCALE_SHARE);
+        // Even speckle would otherwise be nearly white all over.
+        double middle = percentile.of(0.5) + config.dynamicRange() / 2;
+        return Math.max(middle, percentile.of(FULL_SCALE_SHARE));
     }
 
     private void convertLine(int line, int worker) {

@@ -1,6 +1,8 @@
 package org.elasto.strain.picture;
 
-/** How untrusted places look: the echo picture, dimmed and bluish, under thin slanted lines. */
+/**
+ * How untrusted places look: the echo picture at half its brightness under thin slanted blue lines.
+ */
 final class Hatch {
 
     private static final int PERIOD = 6;
@@ -17,11 +19,9 @@ final class Hatch {
      */
     static int colour(int x, int y, int unit, int grey) {
         boolean line = (x + y) % (PERIOD * unit) < unit;
-        int red = 96 * grey >> 8;
-        int green = 116 * grey >> 8;
-        int blue = 148 * grey >> 8;
+        int dimmed = grey >> 1;
         return line
-                ? ColourScale.pack(44 + (red >> 1), 66 + (green >> 1), 92 + (blue >> 1))
-                : ColourScale.pack(8 + red, 10 + green, 14 + blue);
+                ? ColourScale.pack(84, 124, 176)
+                : ColourScale.pack(dimmed * 7 >> 3, dimmed * 15 >> 4, dimmed);
     }
 }

@@ -12,7 +12,8 @@ import org.elasto.api.config.Parameter;
  * @param dynamicRange range of echo strength from black to white (dB), 10 to 120
  * @param depthGain brightening of the echo picture with depth (dB/m), 0 to 20000
  * @param fullScale echo envelope that is shown white, in units of the samples, greater than 0; NaN
- *     for the level that the strongest 0.2 % of each frame exceed
+ *     for what the strongest 0.2 % of each frame exceed or what is half the dynamic range above its
+ *     median, whichever is more
  * @param largestStrain size of strain at the bright end of the scale, greater than 0; NaN for a
  *     round number just above what a share of the trusted places reach
  * @param rangeShare that share, 0.5 to 1

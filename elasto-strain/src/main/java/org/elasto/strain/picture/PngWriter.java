@@ -11,8 +11,10 @@ import java.nio.file.AtomicMoveNotSupportedException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.UUID;
 import java.util.zip.CRC32;
 import java.util.zip.Deflater;
 import java.util.zip.DeflaterOutputStream;
@@ -49,9 +51,15 @@ public final class PngWriter {
             Path file, Picture picture, double pixelsPerMillimetre, Map<String, String> texts)
             throws IOException {
         Path target = file.toAbsolutePath();
-        Path beside = Files.createTempFile(target.getParent(), ".picture", ".tmp");
+        // Not Files.createTempFile, whose files nobody else may read.
+        Path beside = target.resolveSibling("." + target.getFileName() + "." + UUID.randomUUID());
         try {
-            try (OutputStream out = new BufferedOutputStream(Files.newOutputStream(beside))) {
+            try (OutputStream out =
+                    new BufferedOutputStream(
+                            Files.newOutputStream(
+                                    beside,
+                                    StandardOpenOption.CREATE_NEW,
+                                    StandardOpenOption.WRITE))) {
                 write(out, picture, pixelsPerMillimetre, texts);
             }
             try {

@@ -7,13 +7,16 @@ final class RoundNumbers {
 
     private static final double[] ROUND = {1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10};
 
+    /** What a round number may lose by being held in a float. */
+    private static final double ROUNDING = 1e-6;
+
     private RoundNumbers() {}
 
     /** The smallest round number that is not below a positive one. */
     static double ceiling(double value) {
         double power = Math.pow(10, Math.floor(Math.log10(value)));
         for (double round : ROUND) {
-            if (round * power >= value * (1 - 1e-9)) {
+            if (round * power >= value * (1 - ROUNDING)) {
                 return round * power;
             }
         }
@@ -26,7 +29,7 @@ final class RoundNumbers {
     static double step(double smallest) {
         double power = Math.pow(10, Math.floor(Math.log10(smallest)));
         for (double round : new double[] {1, 2, 5}) {
-            if (round * power >= smallest * (1 - 1e-9)) {
+            if (round * power >= smallest * (1 - ROUNDING)) {
                 return round * power;
             }
         }
@@ -35,8 +38,17 @@ final class RoundNumbers {
 
     /** A number with as many decimals as a step needs. */
     static String text(double value, double step) {
-        int decimals = (int) Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
-        String text = String.format(Locale.ROOT, "%." + decimals + "f", value);
+        String text = String.format(Locale.ROOT, "%." + decimals(step) + "f", value + 0.0);
         return text.replace('-', '\u2212');
+    }
+
+    /** The number that {@link #text} shows. */
+    static double rounded(double value, double step) {
+        double power = Math.pow(10, decimals(step));
+        return Math.rint(value * power) / power;
+    }
+
+    private static int decimals(double step) {
+        return (int) Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
     }
 }

@@ -12,11 +12,12 @@ import java.util.Objects;
 public record ShownQuantity(String name, String unit, double factor) {
 
     /** Axial strain in per cent. */
-    public static final ShownQuantity AXIAL_STRAIN = new ShownQuantity("Axial strain", "%", 100);
+    public static final ShownQuantity AXIAL_STRAIN =
+            new ShownQuantity("Axial strain (size)", "%", 100);
 
     /** Axial strain in terms of the strain of the surroundings. */
     public static final ShownQuantity RELATIVE_STRAIN =
-            new ShownQuantity("Strain relative to surroundings", "\u00d7", 1);
+            new ShownQuantity("Strain relative to surroundings", "", 1);
 
     public ShownQuantity {
         Objects.requireNonNull(name, "name of the quantity is missing");
