@@ -10,15 +10,34 @@ import java.util.Objects;
  * @param grid depths of the rows
  * @param lateral whether the field has lateral displacement as well
  * @param axialErrors how the errors of axial displacement go together along a line
+ * @param lateralErrors how they go together across the lines, half-way down the scan
  */
 public record FieldLayout(
-        ScanGeometry geometry, RowGrid grid, boolean lateral, ErrorCorrelation axialErrors) {
+        ScanGeometry geometry,
+        RowGrid grid,
+        boolean lateral,
+        ErrorCorrelation axialErrors,
+        ErrorCorrelation lateralErrors) {
 
     public FieldLayout {
         Objects.requireNonNull(geometry, "geometry is missing");
         Objects.requireNonNull(grid, "row grid is missing");
         Objects.requireNonNull(axialErrors, "error correlation is missing");
+        Objects.requireNonNull(lateralErrors, "error correlation across lines is missing");
         planeSize(geometry, grid);
+    }
+
+    /**
+     * A layout whose lines were estimated each on its own.
+     *
+     * @param geometry geometry of the frames
+     * @param grid depths of the rows
+     * @param lateral whether the field has lateral displacement as well
+     * @param axialErrors how the errors of axial displacement go together along a line
+     */
+    public FieldLayout(
+            ScanGeometry geometry, RowGrid grid, boolean lateral, ErrorCorrelation axialErrors) {
+        this(geometry, grid, lateral, axialErrors, ErrorCorrelation.INDEPENDENT);
     }
 
     /**
