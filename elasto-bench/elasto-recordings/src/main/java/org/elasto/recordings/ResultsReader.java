@@ -90,7 +90,11 @@ public final class ResultsReader implements Closeable {
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.valueOf(
                                         input.text(ResultsNames.ERROR_SHAPE)),
-                                input.rootNumber(ResultsNames.ERROR_LENGTH)));
+                                input.rootNumber(ResultsNames.ERROR_LENGTH)),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.valueOf(
+                                        input.text(ResultsNames.LATERAL_ERROR_SHAPE)),
+                                input.rootNumber(ResultsNames.LATERAL_ERROR_LENGTH)));
         StrainLayout strain =
                 new StrainLayout(
                         geometry,

@@ -86,8 +86,8 @@ public final class FractionalShift {
     }
 
     /**
-     * Undoes the estimated motion of one line in both directions, as {@link #warp} does in one:
-     * ten taps along the line and six across. Lines beyond the first and last read as zero.
+     * Undoes the estimated motion of one line in both directions, as {@link #warp} does in one: ten
+     * taps along the line and six across. Lines beyond the first and last read as zero.
      *
      * @param frame the frame
      * @param line line number
