@@ -17,6 +17,7 @@ import io.jhdf.api.dataset.ChunkedDataset;
 import io.jhdf.api.dataset.ContiguousDataset;
 import java.io.IOException;
 import java.nio.ByteBuffer;
+import java.nio.ByteOrder;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -249,6 +250,36 @@ class DamageTest {
         try (FrameSource source = open("mat-file", SCAN, file)) {
             assertEquals(FRAMES * LINES * SAMPLES, assertSamples(source, 1));
         }
+    }
+
+    @Test
+    void anArrayThatMemoryCannotHoldIsToldBeforeItIsRead() throws IOException {
+        byte[] bytes = Files.readAllBytes(small("plain.mat"));
+        // The sizes of rf are three 32-bit integers 20, 6, 5 from byte offset 160 on.
+        ByteBuffer sizes = ByteBuffer.wrap(bytes).order(ByteOrder.LITTLE_ENDIAN);
+        assertEquals(20, sizes.getInt(160));
+        sizes.putInt(160, 1 << 16).putInt(164, 1 << 16);
+        Path file = damaged("large.mat", bytes);
+        assertFails(
+                IOException.class,
+                () -> open("mat-file", "", file),
+                file,
+                "variable rf",
+                "65536 x 65536 x 5",
+                "at most 2147483639",
+                "read frame by frame");
+        // A size that the variable cannot hold, in the tag of its samples.
+        byte[] absurd = Files.readAllBytes(small("plain.mat"));
+        assertEquals(1200, ByteBuffer.wrap(absurd).order(ByteOrder.LITTLE_ENDIAN).getInt(188));
+        ByteBuffer.wrap(absurd).order(ByteOrder.LITTLE_ENDIAN).putInt(188, 2_000_000_000);
+        Path second = damaged("absurd.mat", absurd);
+        assertFails(
+                IOException.class,
+                () -> open("mat-file", "", second),
+                second,
+                "variable rf",
+                "at most 1264 bytes",
+                "found a size of 2000000000");
     }
 
     @Test

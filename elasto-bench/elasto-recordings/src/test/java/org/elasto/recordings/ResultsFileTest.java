@@ -113,9 +113,8 @@ class ResultsFileTest {
                         geometry,
                         new RowGrid(rows, random.nextDouble(), 1e-5 + random.nextDouble()),
                         lateral,
-                        new ErrorCorrelation(
-                                ErrorCorrelation.Shape.values()[random.nextInt(2)],
-                                random.nextDouble()));
+                        errors(random),
+                        errors(random));
         StrainLayout strain =
                 new StrainLayout(
                         geometry,
@@ -131,6 +130,11 @@ class ResultsFileTest {
                 Map.of("window-length", "0.002", "peak", "spline", "left-open", "", "text", "a=b"),
                 "least-squares",
                 Map.of());
+    }
+
+    private static ErrorCorrelation errors(Random random) {
+        return new ErrorCorrelation(
+                ErrorCorrelation.Shape.values()[random.nextInt(2)], random.nextDouble());
     }
 
     private static float value(Random random) {

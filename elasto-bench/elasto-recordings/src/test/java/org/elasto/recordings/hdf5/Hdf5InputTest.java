@@ -15,6 +15,7 @@ import java.nio.ByteBuffer;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.Random;
 import org.elasto.recordings.TestFiles;
 import org.elasto.recordings.array.StoredArray;
 import org.junit.jupiter.api.Test;
@@ -107,6 +108,31 @@ class Hdf5InputTest {
                 () -> Hdf5Input.open(header, 0).close(),
                 header,
                 "ends at byte offset 90");
+    }
+
+    /**
+     * Read through the file, as larger ones are; smaller ones are fuzzed with the frame sources.
+     */
+    @Test
+    void spoiledFilesGiveAnIoExceptionOrNumbers(@TempDir Path folder) throws IOException {
+        byte[] whole = Files.readAllBytes(small("gzip-shuffle.h5"));
+        int failed = 0;
+        for (int seed = 0; seed < 40; seed++) {
+            Random random = new Random(seed);
+            byte[] bytes = whole.clone();
+            for (int i = 0; i < 3; i++) {
+                bytes[random.nextInt(2048)] = (byte) random.nextInt(256);
+            }
+            Path file = Files.write(folder.resolve("spoiled.h5"), bytes);
+            try (Hdf5Input input = Hdf5Input.open(file, 0)) {
+                assertFalse(input.arrays().toString().isEmpty());
+                input.array("/rf").readNumbers();
+            } catch (IOException e) {
+                assertTrue(e.getMessage().contains(file.toString()), e::toString);
+                failed++;
+            }
+        }
+        assertTrue(failed > 0 && failed < 40, failed + " of 40");
     }
 
     @Test
