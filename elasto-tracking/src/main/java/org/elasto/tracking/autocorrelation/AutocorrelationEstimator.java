@@ -143,6 +143,7 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
         workers.run(lines, multiply);
         workers.run((length + STRETCH - 1) / STRETCH, solve);
         judge.judge(reference, moved, displacement, null, out);
+        window.complete(out, rowStep, length);
         leaveOutDoubtful(out);
         widenDeviation(out);
     }

@@ -58,6 +58,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private final int lines;
     private final int length;
     private final int lateralReach;
+    private final int rowStep;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
@@ -137,7 +138,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
                         config.windowWidth() / pitch,
                         length,
                         lines);
-        int rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
         layout =
                 new FieldLayout(
                         geometry,
@@ -210,6 +211,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
             workers.run(stretches, refine);
         }
         judge.judge(reference, moved, axial, lateral, out);
+        window.complete(out, rowStep, length);
     }
 
     /** Undoes the coarse displacement, and sums along the line what stays the same later. */

@@ -186,7 +186,10 @@ public final class ErrorModel {
         double inside = Math.max(0, Math.min(STRETCHES - 1, at));
         int first = Math.min(STRETCHES - 2, (int) inside);
         double share = inside - first;
-        double s = (1 - share) * sharpness[first] + share * sharpness[first + 1];
+        double near = sharpness[first];
+        double far = sharpness[first + 1];
+        // A stretch without echo says nothing; the one beside it must do.
+        double s = near > 0 ? far > 0 ? (1 - share) * near + share * far : near : far;
         return phaseDeviation(correlation2) / Math.sqrt(s);
     }
 

@@ -255,8 +255,11 @@ public final class MatchJudge {
                                     LEAST_DEVIATION * wavelength, metresPerRadian * phaseDeviation);
             if (lateral != null) {
                 double pitch = geometry.lineSpacing(out.layout().grid().depth(row));
-                out.lateral()[to] = (float) (pitch * lateral[line * length + n]);
-                out.lateralDeviation()[to] = (float) (pitch * errors.lateralDeviation(r2, n));
+                double deviation = errors.lateralDeviation(r2, n);
+                // A single line shows no lateral motion.
+                out.lateral()[to] =
+                        deviation >= 0 ? (float) (pitch * lateral[line * length + n]) : Float.NaN;
+                out.lateralDeviation()[to] = (float) (pitch * deviation);
             }
         }
     }
