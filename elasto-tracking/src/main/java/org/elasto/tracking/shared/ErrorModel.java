@@ -12,12 +12,21 @@ package org.elasto.tracking.shared;
  * that of what the two frames do not have in common. The last two are measured on the frame pair at
  * hand.
  *
+ * <p>Strain spoils the match without adding to the error. Undoing the motion brings every scatterer
+ * back to its place but leaves its echo squeezed: in a strain e its phase runs by e times the
+ * centre frequency, as much ahead before its middle as behind after it. For an echo whose power has
+ * the standard deviation t in time that lowers the squared correlation by (2 pi f e t)&sup2;, which
+ * is taken off before the rest counts as noise.
+ *
  * <p>One thread at a time; a call allocates nothing.
  */
 public final class ErrorModel {
 
     private static final int AXIAL_LAGS = 8;
     private static final int LATERAL_LAGS = 5;
+
+    /** Least share of what differs that counts as noise, however much strain would explain. */
+    private static final double LEAST_NOISE = 0.05;
 
     /** Stretches of depth in which the width of the beam is measured. */
     private static final int STRETCHES = 12;
@@ -40,7 +49,9 @@ public final class ErrorModel {
     /** Sharpness of the echo across the lines, for each stretch. */
     private final double[] sharpness = new double[STRETCHES];
 
+    private final double cyclesPerSample;
     private double perIndependent;
+    private double squeezePerStrain;
     private int length;
 
     /**
@@ -48,8 +59,10 @@ public final class ErrorModel {
      *
      * @param along window along the line
      * @param across window across lines
+     * @param cyclesPerSample cycles of the centre frequency from one baseband sample to the next
      */
-    public ErrorModel(GaussianWindow along, GaussianWindow across) {
+    public ErrorModel(GaussianWindow along, GaussianWindow across, double cyclesPerSample) {
+        this.cyclesPerSample = cyclesPerSample;
         this.along = along;
         this.across = across;
     }
@@ -107,6 +120,11 @@ public final class ErrorModel {
                 sum(along, echoAxial, restAxial, AXIAL_LAGS)
                         * sum(across, echoLateral, restLateral, LATERAL_LAGS);
         measureSharpness(a, energy);
+        // The power of a Gaussian echo of deviation t goes together over a time d as
+        // exp(-d^2 / (8 t^2)); neighbouring samples tell t, in samples.
+        double r = Math.hypot(echoAxial[2], echoAxial[3]) / echoAxial[0];
+        double echoSamples = r > 0 && r < 1 ? Math.sqrt(-1 / (8 * Math.log(r))) : 0;
+        squeezePerStrain = 2 * Math.PI * cyclesPerSample * echoSamples;
     }
 
     /** How the echo changes from line to line, which the width of the beam decides. */
@@ -190,19 +208,26 @@ public final class ErrorModel {
         double far = sharpness[first + 1];
         // A stretch without echo says nothing; the one beside it must do.
         double s = near > 0 ? far > 0 ? (1 - share) * near + share * far : near : far;
-        return phaseDeviation(correlation2) / Math.sqrt(s);
+        return deviation(correlation2, 1 - correlation2) / Math.sqrt(s);
     }
 
     /**
      * Predicted deviation of the phase.
      *
      * @param correlation2 squared correlation of the window, greater than 0 and at most 1
+     * @param strain axial strain in the window
      * @return standard deviation (rad)
      */
-    public double phaseDeviation(double correlation2) {
+    public double phaseDeviation(double correlation2, double strain) {
+        double differs = 1 - correlation2;
+        double squeezed = squeezePerStrain * strain;
+        return deviation(
+                correlation2, Math.max(LEAST_NOISE * differs, differs - squeezed * squeezed));
+    }
+
+    private double deviation(double correlation2, double differs) {
         double n = independentSamples();
         // A window of N samples shows less of what differs than there is, by 1 / N.
-        double differs = Math.max(0, 1 - correlation2) * n / (n - 1);
-        return Math.sqrt(differs / (2 * correlation2 * n));
+        return Math.sqrt(Math.max(0, differs) * n / (n - 1) / (2 * correlation2 * n));
     }
 }

@@ -167,6 +167,36 @@ public final class GaussianWindow {
         return weights;
     }
 
+    /**
+     * Where the middle of a plane's energy lies across the lines.
+     *
+     * @param plane energy, line after line
+     * @param stride distance between lines
+     * @param lines number of lines
+     * @param line the middle line
+     * @param n elements of a line
+     * @param out receives the sum of energy times distance from the middle line, less what an even
+     *     energy would give where the window reaches beyond the scan
+     * @param sums the sum of energy, as by {@link #smoothAcross}
+     */
+    public void momentAcross(
+            float[] plane, int stride, int lines, int line, int n, float[] out, float[] sums) {
+        Arrays.fill(out, 0, n, 0f);
+        float weights = 0;
+        float moment = 0;
+        int half = halfWidth();
+        for (int m = Math.max(0, line - half); m <= Math.min(lines - 1, line + half); m++) {
+            float w = tap(m - line);
+            weights += w;
+            moment += w * (m - line);
+            add(plane, m * stride, w * (m - line), out, n);
+        }
+        float even = -moment / weights;
+        for (int k = 0; k < n; k++) {
+            out[k] += even * sums[k];
+        }
+    }
+
     private static void addPair(
             float[] in, int before, int after, float w, float[] out, int outAt, int n) {
         for (int k = 0; k < n; k++) {

@@ -100,7 +100,7 @@ public final class MatchJudge {
                         Math.max(
                                 minimumCorrelation * minimumCorrelation,
                                 chanceCorrelation2(frame.bandShare));
-        errors = new ErrorModel(along, across);
+        errors = new ErrorModel(along, across, 2 * frame.spacing / wavelength);
         floor = new EchoFloor(lines * rows);
         int size = lines * length;
         warpedRe = new float[size];
@@ -227,6 +227,7 @@ public final class MatchJudge {
     private void writeLine(int line, int worker) {
         WindowScratch s = scratch[worker];
         s.correlateAcross(across, lines, line, productRe, productIm, referenceEnergy, movedEnergy);
+        findCentres(line, s);
         if (flawed) {
             across.smoothAcross(flaws, length, lines, line, length, s.mean);
         }
@@ -238,15 +239,15 @@ public final class MatchJudge {
         for (int row = 0; row < rows; row++) {
             int n = row * rowStep;
             int to = line * rows + row;
-            floor.set(to, s.referenceEnergy[n]);
+            floor.set(to, Math.min(s.referenceEnergy[n], s.movedEnergy[n]));
             float r2 = s.correlation2(n);
             if (r2 < leastCorrelation2
                     || flawed && s.mean[n] > MOST_FLAWED
-                    || !(centreOffset(s.referenceEnergy, n) <= farthest)) {
+                    || !(s.centre[n] <= farthest)) {
                 out.markUnknown(to);
                 continue;
             }
-            double phaseDeviation = errors.phaseDeviation(r2);
+            double phaseDeviation = errors.phaseDeviation(r2, strainAt(line, n));
             out.axial()[to] = displacement[line * length + n];
             out.correlation()[to] = (float) Math.sqrt(r2);
             out.axialDeviation()[to] =
@@ -264,16 +265,44 @@ public final class MatchJudge {
         }
     }
 
+    /** Axial strain of the displacement that is judged, over about half a window. */
+    private double strainAt(int line, int n) {
+        int reach = Math.max(1, (int) Math.round(along.deviation()));
+        int before = Math.max(0, n - reach);
+        int after = Math.min(length - 1, n + reach);
+        if (after == before) {
+            return 0;
+        }
+        float rise = displacement[line * length + after] - displacement[line * length + before];
+        return rise / ((after - before) * reference.spacing);
+    }
+
     /**
-     * Distance of the echo's centre of energy from the middle of the window, in standard deviations
-     * of the window. For a Gaussian window it is the slope of the logarithm of the smoothed energy.
-     * Next to a bright reflector the window shows the motion of the reflector, not of its own
-     * place.
+     * Distance of each frame's centre of energy from the middle of the window, along the line and
+     * across, in standard deviations of the window; the greatest counts. Next to a bright
+     * reflector, or to where contact is lost, a window shows the motion of what is bright, not of
+     * its own place.
      */
-    private double centreOffset(float[] energy, int n) {
-        int before = Math.max(0, n - 1);
-        int after = Math.min(length - 1, n + 1);
-        double slope = Math.log((energy[after] + 1e-30) / (energy[before] + 1e-30));
-        return Math.abs(along.deviation() * slope / Math.max(1, after - before));
+    private void findCentres(int line, WindowScratch s) {
+        java.util.Arrays.fill(s.centre, 0f);
+        addCentres(line, s, referenceEnergy, s.referenceEnergy);
+        addCentres(line, s, movedEnergy, s.movedEnergy);
+    }
+
+    private void addCentres(int line, WindowScratch s, float[] plane, float[] energy) {
+        float[] moment = s.mean;
+        across.momentAcross(plane, length, lines, line, length, moment, energy);
+        float perDeviation = across.deviation() > 0 ? (float) (1 / across.deviation()) : 0f;
+        for (int row = 0; row < rows; row++) {
+            int n = row * rowStep;
+            int before = Math.max(0, n - 1);
+            int after = Math.min(length - 1, n + 1);
+            // For a Gaussian window the centre is the slope of the logarithm of the energy.
+            double slope = Math.log((energy[after] + 1e-30) / (energy[before] + 1e-30));
+            float alongLine = (float) (along.deviation() * slope / Math.max(1, after - before));
+            float acrossLines = moment[n] / (energy[n] + 1e-30f) * perDeviation;
+            s.centre[n] =
+                    Math.max(s.centre[n], Math.max(Math.abs(alongLine), Math.abs(acrossLines)));
+        }
     }
 }

@@ -33,6 +33,9 @@ public final class WindowScratch {
     /** Another line for the caller's use. */
     public final float[] weight;
 
+    /** A third one. */
+    public final float[] centre;
+
     private WindowScratch(int length, int margin) {
         this.length = length;
         this.margin = margin;
@@ -44,6 +47,7 @@ public final class WindowScratch {
         movedEnergy = new float[length];
         mean = new float[length];
         weight = new float[length];
+        centre = new float[length];
     }
 
     /**

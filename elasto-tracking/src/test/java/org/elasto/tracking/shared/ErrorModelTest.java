@@ -96,13 +96,13 @@ class ErrorModelTest {
                 s.correlateAlong(along, a, line, bRe, bIm, re, im, eb);
                 s.energyAlong(along, a, line, ea);
             }
-            ErrorModel model = new ErrorModel(along, across);
+            ErrorModel model = new ErrorModel(along, across, 0.75);
             model.measure(a, bRe, bIm, ea, eb, re);
             for (int line = 8; line < a.lines - 8; line += 12) {
                 for (int n = 30; n < length - 30; n += 30) {
                     double[] r = correlate(line, n);
                     double r2 = (r[0] * r[0] + r[1] * r[1]) / (r[2] * r[3]);
-                    double z = Math.atan2(r[1], r[0]) / model.phaseDeviation(r2);
+                    double z = Math.atan2(r[1], r[0]) / model.phaseDeviation(r2, 0);
                     squares += z * z;
                     count++;
                 }
