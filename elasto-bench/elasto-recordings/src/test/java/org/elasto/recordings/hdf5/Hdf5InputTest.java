@@ -15,7 +15,7 @@ import java.nio.ByteBuffer;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Arrays;
-import java.util.Random;
+import java.util.SplittableRandom;
 import org.elasto.recordings.TestFiles;
 import org.elasto.recordings.array.StoredArray;
 import org.junit.jupiter.api.Test;
@@ -118,7 +118,7 @@ class Hdf5InputTest {
         byte[] whole = Files.readAllBytes(small("gzip-shuffle.h5"));
         int failed = 0;
         for (int seed = 0; seed < 40; seed++) {
-            Random random = new Random(seed);
+            SplittableRandom random = new SplittableRandom(seed);
             byte[] bytes = whole.clone();
             for (int i = 0; i < 3; i++) {
                 bytes[random.nextInt(2048)] = (byte) random.nextInt(256);
