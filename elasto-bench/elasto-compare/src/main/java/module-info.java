@@ -1,4 +1,5 @@
 /** The workbench: strain pictures of recordings and phantoms from the command line. */
+@SuppressWarnings("requires-automatic") // XChart brings no module descriptor
 module org.elasto.compare {
     requires org.elasto.api;
     requires org.elasto.tracking;
@@ -6,6 +7,8 @@ module org.elasto.compare {
     requires org.elasto.phantoms;
     requires org.elasto.recordings;
     requires info.picocli;
+    requires java.desktop;
+    requires org.knowm.xchart;
     requires me.tongfei.progressbar;
 
     uses org.elasto.api.plugin.FrameSourceProvider;

@@ -4,7 +4,10 @@ module org.elasto.recordings {
     requires transitive org.elasto.api;
     requires io.jhdf;
     requires us.hebi.matlab.mat.mfl.core;
-    // jHDF logs through it.
+    // What those two use and cannot ask for themselves.
+    requires com.ning.compress.lzf;
+    requires jdk.unsupported;
+    requires org.apache.commons.lang3;
     requires org.slf4j;
 
     exports org.elasto.recordings;

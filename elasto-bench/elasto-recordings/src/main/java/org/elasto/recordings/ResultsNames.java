@@ -34,6 +34,10 @@ final class ResultsNames {
     static final String STRAIN_LATERAL = "lateral_strain_estimated";
     static final String ERROR_SHAPE = "displacement_error_shape";
     static final String ERROR_LENGTH = "displacement_error_length_m";
+    static final String ERROR_SHAPE_ACROSS = "displacement_error_shape_across_lines";
+    static final String ERROR_LENGTH_ACROSS = "displacement_error_length_across_lines_m";
+    static final String LATERAL_ERROR_SHAPE = "displacement_error_shape_across";
+    static final String LATERAL_ERROR_LENGTH = "displacement_error_width_m";
 
     private ResultsNames() {}
 

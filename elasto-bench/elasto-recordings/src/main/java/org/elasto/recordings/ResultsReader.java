@@ -87,10 +87,9 @@ public final class ResultsReader implements Closeable {
                         geometry,
                         readGrid(ResultsNames.DEPTH, ResultsNames.ROW_SPACING),
                         input.contains(ResultsNames.LATERAL_DISPLACEMENT),
-                        new ErrorCorrelation(
-                                ErrorCorrelation.Shape.valueOf(
-                                        input.text(ResultsNames.ERROR_SHAPE)),
-                                input.rootNumber(ResultsNames.ERROR_LENGTH)));
+                        readErrors(ResultsNames.ERROR_SHAPE, ResultsNames.ERROR_LENGTH),
+                        readErrors(
+                                ResultsNames.ERROR_SHAPE_ACROSS, ResultsNames.ERROR_LENGTH_ACROSS));
         StrainLayout strain =
                 new StrainLayout(
                         geometry,
@@ -106,6 +105,11 @@ public final class ResultsReader implements Closeable {
                 ResultsNames.parameters(input.text(ResultsNames.DISPLACEMENT_PARAMETERS)),
                 input.text(ResultsNames.STRAIN_ESTIMATOR),
                 ResultsNames.parameters(input.text(ResultsNames.STRAIN_PARAMETERS)));
+    }
+
+    private ErrorCorrelation readErrors(String shape, String length) throws IOException {
+        return new ErrorCorrelation(
+                ErrorCorrelation.Shape.valueOf(input.text(shape)), input.rootNumber(length));
     }
 
     private LineLayout readLayout() throws IOException {

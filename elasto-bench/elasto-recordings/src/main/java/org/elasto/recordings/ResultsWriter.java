@@ -258,6 +258,10 @@ public final class ResultsWriter implements Closeable {
         values.put(ResultsNames.STRAIN_LATERAL, strain.lateral() ? 1 : 0);
         values.put(ResultsNames.ERROR_SHAPE, field.axialErrors().shape().name());
         values.put(ResultsNames.ERROR_LENGTH, field.axialErrors().length());
+        values.put(ResultsNames.ERROR_SHAPE_ACROSS, field.lateralErrors().shape().name());
+        values.put(ResultsNames.ERROR_LENGTH_ACROSS, field.lateralErrors().length());
+        values.put(ResultsNames.LATERAL_ERROR_SHAPE, field.lateralErrors().shape().name());
+        values.put(ResultsNames.LATERAL_ERROR_LENGTH, field.lateralErrors().length());
         values.forEach(output::attribute);
     }
 

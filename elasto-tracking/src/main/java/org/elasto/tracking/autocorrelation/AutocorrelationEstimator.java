@@ -23,9 +23,9 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
     /** Samples that are summed across the lines in one task. */
     private static final int STRETCH = 64;
 
-    /** The planes: complex products at lags of half a wavelength, 0, and half a
-     * wavelength, and of neighbours in depth; energies, and
-     * the first moment of the first frame's energy in depth.
+    /**
+     * The planes: complex products at lags of half a wavelength, 0, and half a wavelength, and of
+     * neighbours in depth; energies, and the first moment of the first frame's energy in depth.
      */
     private static final int BEFORE = 0;
 
@@ -104,7 +104,10 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
                         MatchJudge.grid(reference, rowStep, geometry),
                         false,
                         new ErrorCorrelation(
-                                ErrorCorrelation.Shape.TRIANGULAR, window.length() * spacing));
+                                ErrorCorrelation.Shape.TRIANGULAR, window.length() * spacing),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.TRIANGULAR,
+                                window.width() > 1 ? window.width() * pitch : 0));
         judge =
                 new MatchJudge(
                         geometry,
@@ -140,6 +143,7 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
         workers.run(lines, multiply);
         workers.run((length + STRETCH - 1) / STRETCH, solve);
         judge.judge(reference, moved, displacement, null, out);
+        window.complete(out, rowStep, length);
         leaveOutDoubtful(out);
         widenDeviation(out);
     }
@@ -227,8 +231,8 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
 
     /**
      * The phase is the same again every half wavelength. Left out is where the peak of the
-     * correlation lies elsewhere, and where the frames match better half a wavelength off than after
-     * the displacement has been undone.
+     * correlation lies elsewhere, and where the frames match better half a wavelength off than
+     * after the displacement has been undone.
      */
     private void leaveOutDoubtful(DisplacementField out) {
         int rows = layout.grid().rows();
@@ -247,7 +251,8 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
      * Widens the deviation by what is not random noise. The centre of the echo's energy lies off
      * the middle of its window, and under strain the displacement there is another. And with the
      * centre frequency assumed, a window whose own centre frequency is another is off by as large a
-     * share of the displacement. How far centres and frequencies lie off is measured over the frame.
+     * share of the displacement. How far centres and frequencies lie off is measured over the
+     * frame.
      */
     private void widenDeviation(DisplacementField out) {
         int rows = layout.grid().rows();

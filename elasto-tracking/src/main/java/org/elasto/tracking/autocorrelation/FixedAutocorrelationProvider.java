@@ -15,7 +15,8 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * and Omoto, IEEE Trans Sonics Ultrason 32(3):458-464, 1985, for an ensemble of two, here two
  * frames instead of two pulses. No search, no warping, one pass. Correlation and the deviation that
  * random errors cause are judged after the displacement has been undone; the deviation is widened
- * by the displacement times how far the local centre frequencies lie from the assumed one.
+ * by the displacement times how far the local centre frequencies lie from the assumed one, and by
+ * the local strain times how far the echo's centre of energy lies from the middle of its window.
  *
  * <p>Limits: displacements beyond a quarter of the wavelength, either way, cannot be told from
  * smaller ones; where the peak of the correlation's magnitude over depth contradicts the phase by
@@ -23,7 +24,7 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * to nothing matches, chance decides. Echoes whose centre frequency is another than assumed (by
  * attenuation or speckle) are off by as much in proportion. The displacement belongs to tissue half
  * the displacement further on than the row: with a strain of 1 % and 50 &micro;m a difference of a
- * quarter of a micrometre.
+ * quarter of a micrometre. Half a window at either end of the line stays unknown.
  */
 public final class FixedAutocorrelationProvider
         implements DisplacementEstimatorProvider<AutocorrelationConfig> {

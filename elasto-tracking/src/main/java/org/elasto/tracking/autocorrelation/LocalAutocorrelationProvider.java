@@ -17,8 +17,9 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * of each sample, so that both sums have the same middle.
  *
  * <p>Limits: as there, but for the centre frequency; a quarter wavelength is that of the local
- * centre frequency. The predicted deviation counts random errors only; towards the end of the range
- * there remain errors because the frequency within a window is not one but a band.
+ * centre frequency. The predicted deviation counts random noise and strain; there remains an error
+ * because the frequency within a window is not one but a band, about 0.02 &micro;m for a shift of
+ * 15 to 40 &micro;m at 7.5 MHz, which is seen only where the noise is 40 dB below the echo or less.
  */
 public final class LocalAutocorrelationProvider
         implements DisplacementEstimatorProvider<AutocorrelationConfig> {

@@ -19,11 +19,7 @@ import org.elasto.api.config.Parameter;
 public record BlockMatchingConfig(
         @Parameter(meaning = "depth of the block", unit = "m", min = 2e-4, max = 2e-2)
                 double windowLength,
-        @Parameter(
-                        meaning = "width of the block across the lines",
-                        unit = "m",
-                        min = 0,
-                        max = 2e-2)
+        @Parameter(meaning = "width of the block across the lines", unit = "m", min = 0, max = 2e-2)
                 double windowWidth,
         @Parameter(meaning = "depth between rows of the field", unit = "m", min = 1e-5, max = 5e-3)
                 double rowSpacing,

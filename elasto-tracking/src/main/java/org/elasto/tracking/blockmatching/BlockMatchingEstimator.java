@@ -24,15 +24,17 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     /** Samples that are summed across the lines in one task. */
     private static final int STRETCH = 64;
 
-    /** What does not match must not pull on what does, but where nothing does it is all there is. */
+    /**
+     * What does not match must not pull on what does, but where nothing does it is all there is.
+     */
     private static final float LEAST_BELIEF = 1e-3f;
 
     /** Axial candidates on either side of the coarse displacement, in baseband samples. */
     private static final int AXIAL_REACH = 1;
 
     /**
-     * Planes of a refining step: the warped frame times the first and times its slope, each complex,
-     * the energy of the warped frame, belief, and believed displacements.
+     * Planes of a refining step: the warped frame times the first and times its slope, each
+     * complex, the energy of the warped frame, belief, and believed displacements.
      */
     private static final int PRODUCT = 0;
 
@@ -56,6 +58,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private final int lines;
     private final int length;
     private final int lateralReach;
+    private final int rowStep;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
@@ -135,14 +138,17 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
                         config.windowWidth() / pitch,
                         length,
                         lines);
-        int rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
         layout =
                 new FieldLayout(
                         geometry,
                         MatchJudge.grid(reference, rowStep, geometry),
                         true,
                         new ErrorCorrelation(
-                                ErrorCorrelation.Shape.TRIANGULAR, window.length() * spacing));
+                                ErrorCorrelation.Shape.TRIANGULAR, window.length() * spacing),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.TRIANGULAR,
+                                window.width() > 1 ? window.width() * pitch : 0));
         judge =
                 new MatchJudge(
                         geometry,
@@ -205,6 +211,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
             workers.run(stretches, refine);
         }
         judge.judge(reference, moved, axial, lateral, out);
+        window.complete(out, rowStep, length);
     }
 
     /** Undoes the coarse displacement, and sums along the line what stays the same later. */
@@ -271,8 +278,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         }
     }
 
-    private void sumPrepared(
-            int plane, int line, int first, int n, double[][] sums, float[] out) {
+    private void sumPrepared(int plane, int line, int first, int n, double[][] sums, float[] out) {
         double[] s = sums[plane];
         window.slideAcross(planes[plane], length, lines, line, first, n, s);
         int to = line * length + first;
@@ -345,8 +351,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
             int candidate = bestCandidate[at];
             int across = Math.floorDiv(candidate + AXIAL_REACH, axialLags);
             int along = candidate - across * axialLags;
-            axial[at] =
-                    (float) (start[at + across * length + along] + along * reference.spacing);
+            axial[at] = (float) (start[at + across * length + along] + along * reference.spacing);
             lateral[at] = across;
             float r2 = Math.min(1f, best[at]);
             belief[at] = Math.max(LEAST_BELIEF, r2 * r2);
@@ -417,13 +422,10 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         double excess = re * s[SLOPE][k] + im * s[SLOPE + 1][k] - squared * selfRe / energy;
         double own = (selfRe * selfRe + selfIm * selfIm) / energy;
         double sharpness = squared / energy * Math.max(0.2 * curvature[at], curvature[at] - own);
-        double beside =
-                sharpness > 0 ? Math.max(-1, Math.min(1, -excess / sharpness)) : 0;
-        double phase =
-                Math.atan2(im, re) + Math.atan2(-beside * selfIm, energy + beside * selfRe);
+        double beside = sharpness > 0 ? Math.max(-1, Math.min(1, -excess / sharpness)) : 0;
+        double phase = Math.atan2(im, re) + Math.atan2(-beside * selfIm, energy + beside * selfRe);
         double weights = s[BELIEF][k];
-        axial[at] =
-                (float) (s[AXIAL][k] / weights - phase * geometry.wavelength() / (4 * Math.PI));
+        axial[at] = (float) (s[AXIAL][k] / weights - phase * geometry.wavelength() / (4 * Math.PI));
         lateral[at] = (float) (s[LATERAL][k] / weights + beside);
         double r2 = squared / (energy * s[ENERGY][k]);
         // False for NaN: silence is not believed.

@@ -121,7 +121,10 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
                         geometry,
                         MatchJudge.grid(reference, rowStep, geometry),
                         true,
-                        new ErrorCorrelation(ErrorCorrelation.Shape.GAUSSIAN, windowLength));
+                        new ErrorCorrelation(ErrorCorrelation.Shape.GAUSSIAN, windowLength),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.GAUSSIAN,
+                                across.equivalentLength() * pitch));
         judge =
                 new MatchJudge(
                         geometry,

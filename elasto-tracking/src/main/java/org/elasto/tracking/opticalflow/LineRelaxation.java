@@ -78,7 +78,6 @@ final class LineRelaxation {
                 bestFactor = factor;
             }
         }
-        System.err.println("om " + bestFactor + " sw " + fewest + " q " + weightAcross);
         relaxation = bestFactor;
         sweeps = fewest;
         first = new double[lines * length];

@@ -125,7 +125,10 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
                         MatchJudge.grid(reference, rowStep, geometry),
                         twoDirections,
                         new ErrorCorrelation(
-                                ErrorCorrelation.Shape.GAUSSIAN, response.length() * spacing));
+                                ErrorCorrelation.Shape.GAUSSIAN, response.length() * spacing),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.GAUSSIAN,
+                                across.equivalentLength() * pitch));
         judge =
                 new MatchJudge(
                         geometry,

@@ -82,7 +82,10 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
                         false,
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
-                                along.equivalentLength() * spacing));
+                                along.equivalentLength() * spacing),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.GAUSSIAN,
+                                across.equivalentLength() * pitch));
         judge =
                 new MatchJudge(
                         geometry,

@@ -91,7 +91,10 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
                         true,
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
-                                along.equivalentLength() * spacing));
+                                along.equivalentLength() * spacing),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.GAUSSIAN,
+                                across.equivalentLength() * pitch));
         judge =
                 new MatchJudge(
                         geometry,

@@ -28,6 +28,9 @@ public final class BasebandFrame {
     /** Depth from one baseband sample to the next (m). */
     public final double spacing;
 
+    /** Width of the band over the baseband's sampling frequency, below 1. */
+    public final double bandShare;
+
     /** Real part; sample n of line l at {@code l * stride + MARGIN + n}. */
     public final float[] re;
 
@@ -61,6 +64,7 @@ public final class BasebandFrame {
         length = converters[0].length();
         spacing = converters[0].sampleSpacing();
         stride = length + 2 * MARGIN;
+        bandShare = bandwidth * decimation / geometry.samplingFrequency();
         long size = (long) lines * stride;
         if (size > Integer.MAX_VALUE - 8) {
             throw new IllegalArgumentException(

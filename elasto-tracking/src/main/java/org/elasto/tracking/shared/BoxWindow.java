@@ -1,6 +1,7 @@
 package org.elasto.tracking.shared;
 
 import java.util.Arrays;
+import org.elasto.api.DisplacementField;
 
 /**
  * Sums in a rectangular window of an odd number of samples by an odd number of lines, by running
@@ -51,6 +52,36 @@ public final class BoxWindow {
      */
     public int width() {
         return 2 * halfWidth + 1;
+    }
+
+    /**
+     * Completes a judged field for windows that reach over the ends. Where a window does not fit
+     * into the depth of the frame its mean belongs to another depth: unknown. At the outermost
+     * lines fewer lines are averaged, and the deviations are larger.
+     *
+     * @param field the field, whose deviations hold for whole windows
+     * @param rowStep samples from row to row of the field
+     * @param samples samples a line
+     */
+    public void complete(DisplacementField field, int rowStep, int samples) {
+        int rows = field.rows();
+        int lines = field.lines();
+        for (int line = 0; line < lines; line++) {
+            int used = Math.min(lines - 1, line + halfWidth) - Math.max(0, line - halfWidth) + 1;
+            float factor = (float) Math.sqrt((double) Math.min(width(), lines) / used);
+            for (int row = 0; row < rows; row++) {
+                int n = row * rowStep;
+                int at = line * rows + row;
+                if (n < halfLength || n >= samples - halfLength) {
+                    field.markUnknown(at);
+                    continue;
+                }
+                field.axialDeviation()[at] *= factor;
+                if (field.lateral() != null) {
+                    field.lateralDeviation()[at] *= factor;
+                }
+            }
+        }
     }
 
     /**

@@ -32,7 +32,9 @@ public final class ErrorModel {
     private final double[] echoLateral = new double[2 * LATERAL_LAGS];
     private final double[] restLateral = new double[2 * LATERAL_LAGS];
 
-    /** Correlation of neighbouring lines: energy, real and imaginary part for stretches of depth. */
+    /**
+     * Correlation of neighbouring lines: energy, real and imaginary part for stretches of depth.
+     */
     private final double[] neighbours = new double[3 * STRETCHES];
 
     /** Sharpness of the echo across the lines, for each stretch. */
@@ -126,8 +128,7 @@ public final class ErrorModel {
             }
         }
         for (int k = 0; k < STRETCHES; k++) {
-            double r =
-                    Math.hypot(neighbours[3 * k + 1], neighbours[3 * k + 2]) / neighbours[3 * k];
+            double r = Math.hypot(neighbours[3 * k + 1], neighbours[3 * k + 2]) / neighbours[3 * k];
             // The mean of 2 (1 - cos w) over the angular frequencies w a line; NaN without echo.
             sharpness[k] = 2 * (1 - r);
         }
@@ -185,7 +186,10 @@ public final class ErrorModel {
         double inside = Math.max(0, Math.min(STRETCHES - 1, at));
         int first = Math.min(STRETCHES - 2, (int) inside);
         double share = inside - first;
-        double s = (1 - share) * sharpness[first] + share * sharpness[first + 1];
+        double near = sharpness[first];
+        double far = sharpness[first + 1];
+        // A stretch without echo says nothing; the one beside it must do.
+        double s = near > 0 ? far > 0 ? (1 - share) * near + share * far : near : far;
         return phaseDeviation(correlation2) / Math.sqrt(s);
     }
 

@@ -13,7 +13,7 @@ import org.apache.commons.math3.linear.RealMatrix;
  * org.elasto.api.signal.BasebandConverter} ends (0.3125); across the lines over 0.27 cycles a line,
  * which holds nearly all of the echo of a beam some lines wide. Along the line the error stays
  * below -50 dB of the signal up to 0.32 cycles a sample (a tone, the worst position, rounding to
- * the table included). Across the lines it stays below -40 dB up to 0.2 cycles a line and below -30
+ * the table included). Across the lines it stays below -45 dB up to 0.2 cycles a line and below -35
  * dB up to 0.27; lines lie farther apart than that asks for where a frame has fewer than about
  * three lines for the width of a beam at half its height.
  */
@@ -86,8 +86,8 @@ public final class FractionalShift {
     }
 
     /**
-     * Undoes the estimated motion of one line in both directions, as {@link #warp} does in one:
-     * ten taps along the line and six across. Lines beyond the first and last read as zero.
+     * Undoes the estimated motion of one line in both directions, as {@link #warp} does in one: ten
+     * taps along the line and six across. Lines beyond the first and last read as zero.
      *
      * @param frame the frame
      * @param line line number

@@ -28,6 +28,11 @@ public final class MatchJudge {
     /** Largest share of flawed samples in a window. */
     private static final float MOST_FLAWED = 0.02f;
 
+    /** How often noise may pass for a match, and among how many displacements the best is taken. */
+    private static final double CHANCE = 0.01;
+
+    private static final double PLACES_SOUGHT = 50;
+
     /** Smallest predicted deviation, in wavelengths: about the rounding of a float phase. */
     private static final double LEAST_DEVIATION = 1e-6;
 
@@ -90,7 +95,11 @@ public final class MatchJudge {
         rows = rows(frame, rowStep);
         this.geometry = geometry;
         wavelength = geometry.wavelength();
-        leastCorrelation2 = (float) (minimumCorrelation * minimumCorrelation);
+        leastCorrelation2 =
+                (float)
+                        Math.max(
+                                minimumCorrelation * minimumCorrelation,
+                                chanceCorrelation2(frame.bandShare));
         errors = new ErrorModel(along, across);
         floor = new EchoFloor(lines * rows);
         int size = lines * length;
@@ -152,6 +161,16 @@ public final class MatchJudge {
 
     private static int rows(BasebandFrame frame, int rowStep) {
         return (frame.length - 1) / rowStep + 1;
+    }
+
+    /**
+     * Squared correlation that two frames of nothing but noise reach in a window only once in a
+     * hundred times, when the best of some fifty displacements is taken: for N independent samples
+     * each reaches r2 with probability (1 - r2)^(N - 1).
+     */
+    private double chanceCorrelation2(double bandShare) {
+        double n = bandShare * along.equivalentLength() * across.equivalentLength();
+        return n > 1 ? 1 - Math.pow(CHANCE / PLACES_SOUGHT, 1 / (n - 1)) : 1;
     }
 
     /**
@@ -236,8 +255,11 @@ public final class MatchJudge {
                                     LEAST_DEVIATION * wavelength, metresPerRadian * phaseDeviation);
             if (lateral != null) {
                 double pitch = geometry.lineSpacing(out.layout().grid().depth(row));
-                out.lateral()[to] = (float) (pitch * lateral[line * length + n]);
-                out.lateralDeviation()[to] = (float) (pitch * errors.lateralDeviation(r2, n));
+                double deviation = errors.lateralDeviation(r2, n);
+                // A single line shows no lateral motion.
+                out.lateral()[to] =
+                        deviation >= 0 ? (float) (pitch * lateral[line * length + n]) : Float.NaN;
+                out.lateralDeviation()[to] = (float) (pitch * deviation);
             }
         }
     }

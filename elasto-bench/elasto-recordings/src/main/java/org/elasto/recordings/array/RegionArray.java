@@ -107,20 +107,10 @@ public final class RegionArray extends StoredArray {
     }
 
     private void readFully(long at, ByteBuffer target) throws IOException {
-        int wanted = target.remaining();
-        while (target.hasRemaining()) {
-            long position = at + wanted - target.remaining();
-            int read = position < 0 ? -1 : channel.read(target, position);
-            if (read < 0) {
-                throw new EOFException(
-                        label()
-                                + ": expected "
-                                + wanted
-                                + " bytes at byte offset "
-                                + at
-                                + ", but the file ends at byte offset "
-                                + channel.size());
-            }
+        try {
+            FileBytes.read(channel, at, target);
+        } catch (EOFException e) {
+            throw new IOException(label() + ": " + e.getMessage(), e);
         }
     }
 }

@@ -18,6 +18,7 @@ import io.jhdf.object.datatype.StringData;
 import java.io.Closeable;
 import java.io.IOException;
 import java.lang.reflect.Array;
+import java.nio.BufferUnderflowException;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
 import java.nio.channels.FileChannel;
@@ -31,6 +32,7 @@ import java.util.Optional;
 import java.util.Set;
 import org.elasto.recordings.array.ArrayInfo;
 import org.elasto.recordings.array.ElementType;
+import org.elasto.recordings.array.FileBytes;
 import org.elasto.recordings.array.RegionArray;
 import org.elasto.recordings.array.StoredArray;
 
@@ -44,6 +46,13 @@ public final class Hdf5Input implements Closeable {
 
     private static final byte[] SIGNATURE = {(byte) 0x89, 'H', 'D', 'F', '\r', '\n', 0x1a, '\n'};
 
+    /**
+     * Files up to this size are read from memory. jHDF asks for memory before it looks whether the
+     * file holds as much, so that a damaged size costs up to 2 GB for a moment (or an
+     * OutOfMemoryError, which is caught) in larger files; from memory it takes no copies.
+     */
+    private static final long IN_MEMORY = 16L << 20;
+
     /** Deeper nesting than anybody's file has; ends a walk through a damaged one. */
     private static final int DEEPEST = 32;
 
@@ -51,17 +60,23 @@ public final class Hdf5Input implements Closeable {
     private final FileChannel channel;
     private final WatchedChannel watched;
     private final HdfFile hdf;
-    private final String damage;
+    private String damage;
 
-    private Hdf5Input(Path path) throws IOException {
+    private Hdf5Input(Path path, long inMemory) throws IOException {
         file = path.toString();
         channel = FileChannel.open(path, StandardOpenOption.READ);
         watched = new WatchedChannel(channel);
         try {
-            hdf =
-                    attempt(
-                            "the file's start",
-                            () -> new HdfFile(new FileChannelFromSeekableByteChannel(watched)));
+            if (channel.size() <= inMemory) {
+                ByteBuffer bytes = ByteBuffer.allocate((int) channel.size());
+                FileBytes.read(channel, 0, bytes);
+                hdf = attempt("the file's start", () -> HdfFile.fromByteBuffer(bytes.flip()));
+            } else {
+                hdf =
+                        attempt(
+                                "the file's start",
+                                () -> new HdfFile(new FileChannelFromSeekableByteChannel(watched)));
+            }
             damage = findDamage();
         } catch (IOException e) {
             channel.close();
@@ -101,13 +116,17 @@ public final class Hdf5Input implements Closeable {
      * @throws IOException if it cannot be opened or is no HDF5 file
      */
     public static Hdf5Input open(Path path) throws IOException {
+        return open(path, IN_MEMORY);
+    }
+
+    static Hdf5Input open(Path path, long inMemory) throws IOException {
         if (Files.isRegularFile(path) && !recognises(path)) {
             throw new IOException(
                     path
                             + ": expected an HDF5 file, but the signature 89 48 44 46 0D 0A 1A 0A"
                             + " stands neither at byte 0 nor at byte 512, 1024, ...");
         }
-        return new Hdf5Input(path);
+        return new Hdf5Input(path, inMemory);
     }
 
     private String findDamage() throws IOException {
@@ -460,10 +479,20 @@ public final class Hdf5Input implements Closeable {
         while (root.getCause() != null && root.getCause() != root) {
             root = root.getCause();
         }
-        String outer = failure.getMessage();
+        // What a buffer over the whole file says to a place behind the file's end.
+        boolean beyond =
+                root instanceof IllegalArgumentException
+                        || root instanceof IndexOutOfBoundsException
+                        || root instanceof BufferUnderflowException;
         String inner =
-                root.getMessage() == null ? root.getClass().getSimpleName() : root.getMessage();
-        return root == failure || outer == null ? inner : outer + ": " + inner;
+                (beyond ? "expected data at a place that the file does not have, " : "")
+                        + (root.getMessage() == null
+                                ? root.getClass().getSimpleName()
+                                : root.getMessage());
+        String outer = root == failure ? null : failure.getMessage();
+        return (outer == null ? "" : outer + ": ")
+                + inner
+                + (damage == null ? "" : " [" + damage + "]");
     }
 
     @Override

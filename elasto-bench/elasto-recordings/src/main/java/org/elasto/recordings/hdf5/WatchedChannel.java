@@ -6,6 +6,7 @@ import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.channels.NonWritableChannelException;
 import java.nio.channels.SeekableByteChannel;
+import org.elasto.recordings.array.FileBytes;
 
 /**
  * A file read from by jHDF. Reads whole buffers, so that no short read goes unnoticed, and
@@ -34,24 +35,13 @@ final class WatchedChannel implements SeekableByteChannel {
     @Override
     public int read(ByteBuffer target) throws IOException {
         int wanted = target.remaining();
-        if (wanted == 0) {
-            return 0;
+        try {
+            FileBytes.read(channel, position, target);
+        } catch (EOFException e) {
+            overrun = e.getMessage();
+            throw e;
         }
-        long at = position;
-        while (target.hasRemaining()) {
-            int read = channel.read(target, at + wanted - target.remaining());
-            if (read < 0) {
-                overrun =
-                        "expected "
-                                + wanted
-                                + " bytes at byte offset "
-                                + at
-                                + ", but the file ends at byte offset "
-                                + channel.size();
-                throw new EOFException(overrun);
-            }
-        }
-        position = at + wanted;
+        position += wanted;
         return wanted;
     }
 

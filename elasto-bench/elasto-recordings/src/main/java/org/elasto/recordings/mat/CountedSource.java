@@ -11,6 +11,7 @@ import us.hebi.matlab.mat.types.AbstractSource;
 abstract class CountedSource extends AbstractSource {
 
     private long position;
+    private boolean sizeIsNext;
     private byte[] cutTarget;
     private int cutLength;
 
@@ -41,8 +42,8 @@ abstract class CountedSource extends AbstractSource {
                         "expected " + length + " bytes, found " + done + " before " + end());
             }
             done += read;
+            position += read;
         }
-        position += length;
     }
 
     @Override
@@ -57,6 +58,27 @@ abstract class CountedSource extends AbstractSource {
     @Override
     public final boolean isMutatedByChildren() {
         return true;
+    }
+
+    /** The largest size that a part of the variable can have. */
+    abstract long largest();
+
+    /**
+     * The reader fetches single integers for its tags only: a type, then a size, unless the type is
+     * packed together with a small size. Absurd sizes are refused here, before memory is asked for.
+     */
+    @Override
+    public final int readInt() throws IOException {
+        int value = super.readInt();
+        if (sizeIsNext && Integer.toUnsignedLong(value) > largest()) {
+            throw new IOException(
+                    "expected a part of at most "
+                            + largest()
+                            + " bytes, found a size of "
+                            + Integer.toUnsignedLong(value));
+        }
+        sizeIsNext = !sizeIsNext && value >> 16 == 0;
+        return value;
     }
 
     /** Whether a request ended early. */

@@ -1,6 +1,7 @@
 package org.elasto.recordings.mat;
 
 import java.io.Closeable;
+import java.io.EOFException;
 import java.io.IOException;
 import java.nio.ByteBuffer;
 import java.nio.ByteOrder;
@@ -14,6 +15,7 @@ import java.util.List;
 import java.util.Optional;
 import org.elasto.recordings.array.ArrayInfo;
 import org.elasto.recordings.array.ElementType;
+import org.elasto.recordings.array.FileBytes;
 import org.elasto.recordings.array.StoredArray;
 import us.hebi.matlab.mat.format.BufferAllocator;
 import us.hebi.matlab.mat.format.Mat5;
@@ -122,17 +124,10 @@ public final class MatInput implements Closeable {
 
     private byte[] bytes(long at, int count) throws IOException {
         ByteBuffer buffer = ByteBuffer.allocate(count);
-        while (buffer.hasRemaining()) {
-            if (channel.read(buffer, at + buffer.position()) < 0) {
-                throw new IOException(
-                        file
-                                + ": expected "
-                                + count
-                                + " bytes at byte offset "
-                                + at
-                                + ", but the file ends at byte offset "
-                                + channel.size());
-            }
+        try {
+            FileBytes.read(channel, at, buffer);
+        } catch (EOFException e) {
+            throw new IOException(file + ": " + e.getMessage(), e);
         }
         return buffer.array();
     }
@@ -177,7 +172,8 @@ public final class MatInput implements Closeable {
 
     private void addVariable(long start, long end, long expected) {
         EntryHeader[] found = new EntryHeader[1];
-        VariableSource source = new VariableSource(channel, header, start, end, false);
+        VariableSource source =
+                new VariableSource(channel, header, start, end, expected - start, false);
         IOException failure = null;
         try {
             Mat5.newReader(source)
@@ -320,9 +316,15 @@ public final class MatInput implements Closeable {
                                 + " (HDF5 and raw files are read frame by frame)");
             }
         }
-        Memory memory = new Memory(label, variable);
+        Memory memory = new Memory(label);
         VariableSource source =
-                new VariableSource(channel, header, variable.start(), variable.end(), true);
+                new VariableSource(
+                        channel,
+                        header,
+                        variable.start(),
+                        variable.end(),
+                        variable.expected() - variable.start(),
+                        true);
         try {
             for (MatFile.Entry entry :
                     Mat5.newReader(source).setBufferAllocator(memory).readMat().getEntries()) {
@@ -384,19 +386,14 @@ public final class MatInput implements Closeable {
         return root.getMessage() == null ? root.getClass().getSimpleName() : root.getMessage();
     }
 
-    /** Gives memory to the reader, but not more than the file can fill. */
+    /** Gives memory to the reader, and keeps hold of it. */
     private static final class Memory implements BufferAllocator {
 
-        /** Deflate packs at most 1032 to 1. */
-        private static final long BEST_PACKING = 1032;
-
         private final String label;
-        private final long most;
         private ByteBuffer last;
 
-        Memory(String label, Variable variable) {
+        Memory(String label) {
             this.label = label;
-            this.most = (variable.expected() - variable.start()) * BEST_PACKING;
         }
 
         @Override
@@ -406,10 +403,6 @@ public final class MatInput implements Closeable {
                         Integer.toUnsignedLong(bytes)
                                 + " bytes were asked for; at most 2147483639 can be read from a"
                                 + " MAT-file (HDF5 and raw files are read frame by frame)");
-            }
-            if (bytes > most) {
-                throw new IllegalArgumentException(
-                        bytes + " bytes were asked for, which the variable cannot hold");
             }
             try {
                 last = ByteBuffer.allocate(bytes);

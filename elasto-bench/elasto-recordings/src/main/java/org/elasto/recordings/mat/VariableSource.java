@@ -12,10 +12,14 @@ import us.hebi.matlab.mat.types.Source;
 /** A file as if it held one variable only: the file's header, then that variable. */
 final class VariableSource extends CountedSource {
 
+    /** Deflate packs at most 1032 to 1. */
+    private static final long BEST_PACKING = 1032;
+
     private final FileChannel channel;
     private final byte[] header;
     private final long start;
     private final long end;
+    private final long largest;
     private final boolean verify;
     private Inflated inflated;
 
@@ -26,14 +30,22 @@ final class VariableSource extends CountedSource {
      * @param header the file's header
      * @param start byte offset of the variable's tag
      * @param end byte offset where it ends, or where the file does
+     * @param largest the variable's size according to its tag
      * @param verify whether a compressed variable is read to its end, so that its checksum can be
      *     verified
      */
-    VariableSource(FileChannel channel, byte[] header, long start, long end, boolean verify) {
+    VariableSource(
+            FileChannel channel,
+            byte[] header,
+            long start,
+            long end,
+            long largest,
+            boolean verify) {
         this.channel = channel;
         this.header = header;
         this.start = start;
         this.end = end;
+        this.largest = largest;
         this.verify = verify;
     }
 
@@ -50,6 +62,11 @@ final class VariableSource extends CountedSource {
     @Override
     String end() {
         return "byte offset " + end;
+    }
+
+    @Override
+    long largest() {
+        return largest;
     }
 
     @Override
@@ -71,6 +88,9 @@ final class VariableSource extends CountedSource {
     /** Skipping costs nothing, since the file is read by position. */
     @Override
     public void skip(long bytes) throws IOException {
+        if (isCut()) {
+            return; // the reader only tidies up; what it failed at is told already
+        }
         if (fileOffset() + bytes > end && getPosition() >= header.length) {
             throw new EOFException("expected " + bytes + " more bytes before " + end());
         }
@@ -125,6 +145,11 @@ final class VariableSource extends CountedSource {
         @Override
         String end() {
             return "the compressed data end at byte offset " + fileOffset();
+        }
+
+        @Override
+        long largest() {
+            return BEST_PACKING * largest;
         }
 
         @Override
