@@ -355,11 +355,26 @@ final class DisplacementTrustChecks {
                         scene.changed(
                                 inBand(band, (sample, line, n) -> Float.NaN), none, "NaN in part"),
                         scene.changed(none, inBand(band, (sample, line, n) -> 0), "silent in part"),
-                        scene.changed(
-                                (sample, line, n) -> n == 300 ? 3e38f : sample,
-                                none,
-                                "sample 300 of the first 3e38"),
                         scene.changed((sample, line, n) -> 0, (sample, line, n) -> 0, "silent"));
+        wholly(tally, scenes);
+    }
+
+    /** Finite, but beyond what squares can hold. */
+    void hugeSamples(Tally tally) {
+        int middle = subject.geometry().samples() / 2;
+        Scene.Change none = (sample, line, n) -> sample;
+        Scene.Change huge = (sample, line, n) -> n == middle ? 3e38f : sample;
+        Scene.Change one = (sample, line, n) -> n == middle && line == 1 ? -3e38f : sample;
+        wholly(
+                tally,
+                List.of(
+                        scene.changed(huge, none, "a sample of each line of the first 3e38"),
+                        scene.changed(none, huge, "a sample of each line of the second 3e38"),
+                        scene.changed(one, none, "a sample of line 1 of the first -3e38"),
+                        scene.scaled(1e30f)));
+    }
+
+    private void wholly(Tally tally, List<Scene> scenes) {
         for (Scene s : scenes) {
             DisplacementField field = subject.estimate(s);
             String wrong = FieldRules.firstHalfKnown(field);
