@@ -137,6 +137,20 @@ public final class Check {
         }
     }
 
+    /**
+     * Checks that two whole numbers agree. Allocates nothing when they do.
+     *
+     * @param name what is compared
+     * @param actual number found
+     * @param expected number needed
+     * @throws IllegalArgumentException if they differ
+     */
+    public static void same(String name, int actual, int expected) {
+        if (actual != expected) {
+            throw new IllegalArgumentException(name + " is " + actual + "; expected " + expected);
+        }
+    }
+
     private static String suffix(String unit) {
         return unit.isEmpty() ? "" : " " + unit;
     }

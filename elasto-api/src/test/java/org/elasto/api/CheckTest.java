@@ -32,6 +32,7 @@ class CheckTest {
         Check.same("shape", null, null);
         refused("shape is 3; expected 4", () -> Check.same("shape", 3, 4));
         refused("shape is null; expected 4", () -> Check.same("shape", null, 4));
+        refused("shape is 3; expected x", () -> Check.same("shape", 3, "x"));
     }
 
     /** Against exact arithmetic: no product of sizes may overflow on the way. */

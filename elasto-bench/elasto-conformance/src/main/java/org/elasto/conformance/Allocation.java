@@ -7,7 +7,7 @@ import org.junit.jupiter.api.Assumptions;
 /** Counts the bytes that the calling thread takes from the heap. */
 final class Allocation {
 
-    private static final int WARM_UP = 10;
+    private static final int WARM_UP = 5;
     private static final int CALLS = 2;
     private static final int ROUNDS = 20;
 

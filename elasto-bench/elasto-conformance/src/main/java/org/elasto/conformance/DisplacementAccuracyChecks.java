@@ -219,16 +219,7 @@ final class DisplacementAccuracyChecks {
 
     void sidewaysDrift(Tally tally) {
         for (double drift : new double[] {0.15e-3, -0.15e-3}) {
-            Scene scene =
-                    Scenes.phantom(
-                            subject.geometry(),
-                            String.format(
-                                    Locale.ROOT, "drifted %.3g um sideways, 35 dB", drift * 1e6),
-                            51,
-                            builder ->
-                                    builder.drift(0, drift)
-                                            .attenuation(0, 0)
-                                            .noise(35, deepest() / 2));
+            Scene scene = drifted(drift, 35);
             ErrorStatistics errors = subject.errors(List.of(scene), 0);
             tally.count(errors.known());
             tally.atMost(
@@ -236,21 +227,42 @@ final class DisplacementAccuracyChecks {
                     errors.rms(),
                     stated.strainError() * subject.wavelength(),
                     scene.condition());
-            if (subject.make().layout().lateral()) {
-                tally.atMost(
-                        "lateral error (m, root mean square)",
-                        errors.lateralRms(),
-                        stated.lateralError(),
-                        scene.condition());
-                tally.between(
-                        "lateral errors over their predicted deviations",
-                        errors.lateralRatio(),
-                        0.5,
-                        2,
-                        scene.condition());
-            }
             judge(tally, errors, scene.condition());
+            if (subject.make().layout().lateral()) {
+                lateralDrift(tally, errors, drift, scene.condition());
+            }
         }
+    }
+
+    private void lateralDrift(Tally tally, ErrorStatistics errors, double drift, String condition) {
+        tally.atLeast(
+                "share of places of known lateral displacement",
+                errors.lateralCoverage(),
+                stated.coverage(),
+                condition);
+        tally.atMost(
+                "lateral error (m, root mean square)",
+                errors.lateralRms(),
+                stated.lateralError(),
+                condition);
+        // At a level of noise where it, and not interpolation between lines, makes the error.
+        Scene noisy = drifted(drift, 20);
+        tally.between(
+                "lateral errors over their predicted deviations",
+                subject.errors(List.of(noisy), 0).lateralRatio(),
+                0.5,
+                2,
+                noisy.condition());
+    }
+
+    private Scene drifted(double drift, double decibels) {
+        return Scenes.phantom(
+                subject.geometry(),
+                String.format(
+                        Locale.ROOT, "drifted %.3g um sideways, %.3g dB", drift * 1e6, decibels),
+                51,
+                builder ->
+                        builder.drift(0, drift).attenuation(0, 0).noise(decibels, deepest() / 2));
     }
 
     void grossErrors(Tally tally) {
@@ -278,7 +290,7 @@ final class DisplacementAccuracyChecks {
     private List<Scene> shifted(double decibels, double correlation) {
         List<Scene> scenes = new ArrayList<>();
         for (int i = 0; i < Sizes.repeats(); i++) {
-            double shift = SHIFTS[i % SHIFTS.length] * subject.sampleSpacing();
+            double shift = subject.shift(SHIFTS[i % SHIFTS.length]);
             scenes.add(Scenes.noise(subject.geometry(), decibels, correlation, shift, 101 + i));
         }
         return scenes;
@@ -301,10 +313,9 @@ final class DisplacementAccuracyChecks {
 
     /** Either sign of each, kept to what the estimator can follow at the far end. */
     private double[] strains(double... sizes) {
-        double most = stated.largestDisplacement() / deepest();
         double[] result = new double[2 * sizes.length];
         for (int i = 0; i < sizes.length; i++) {
-            result[2 * i] = Math.min(most, sizes[i]);
+            result[2 * i] = subject.strain(sizes[i]);
             result[2 * i + 1] = -result[2 * i];
         }
         return result;

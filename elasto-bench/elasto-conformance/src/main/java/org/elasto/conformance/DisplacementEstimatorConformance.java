@@ -212,6 +212,12 @@ public abstract class DisplacementEstimatorConformance {
         run("half-known places", trust()::halfKnown);
     }
 
+    /** Finite samples beyond all measure: no exception, and no place half known. */
+    @Test
+    public final void hugeSamplesDoNoHarm() {
+        run("huge samples", trust()::hugeSamples);
+    }
+
     /** Frames and what lies around them in memory stay as they are. */
     @Test
     public final void inputsAreNotModified() {

@@ -14,7 +14,7 @@ final class DisplacementInvarianceChecks {
 
     DisplacementInvarianceChecks(DisplacementSubject subject) {
         this.subject = subject;
-        scene = Scenes.noise(subject.geometry(), 20, 1, 2.3 * subject.sampleSpacing(), 201);
+        scene = Scenes.noise(subject.geometry(), 20, 1, subject.shift(2.3), 201);
     }
 
     /** Where a place of the first field is in the second, -1 where nowhere. */
@@ -53,8 +53,12 @@ final class DisplacementInvarianceChecks {
                     } else if (FieldRules.isKnown(a, i)) {
                         known++;
                         squares += square(a.axial()[i] - sign * b.axial()[j]);
-                        deviationSquares += square(a.axialDeviation()[i]);
-                        if (a.lateral() != null) {
+                        // A missing deviation is another check's affair.
+                        double deviation = a.axialDeviation()[i];
+                        deviationSquares += deviation > 0 ? square(deviation) : 0;
+                        if (a.lateral() != null
+                                && Float.isFinite(a.lateral()[i])
+                                && Float.isFinite(b.lateral()[j])) {
                             lateralSquares += square(a.lateral()[i] - lateralSign * b.lateral()[j]);
                             lateralDeviationSquares += square(a.lateralDeviation()[i]);
                         }
@@ -111,7 +115,7 @@ final class DisplacementInvarianceChecks {
                         g.firstDepth(),
                         g.layout(),
                         g.frameRate());
-        Scene whole = Scenes.noise(longer, 20, 1, 2.3 * g.sampleSpacing(), 202);
+        Scene whole = Scenes.noise(longer, 20, 1, subject.shift(2.3), 202);
         Scene early = cut(whole, 0);
         Scene late = cut(whole, cut);
         DisplacementEstimator estimator = subject.make();
@@ -131,7 +135,7 @@ final class DisplacementInvarianceChecks {
     /** The fewest rows, from a few on, that are a whole number of samples. */
     private int wholeRows(RowGrid grid) {
         double samplesPerRow = grid.spacing() / subject.sampleSpacing();
-        int fewest = Math.max(1, (int) Math.ceil(20 / samplesPerRow));
+        int fewest = Math.max(1, (int) Math.ceil(100 / samplesPerRow));
         for (int rows = fewest; rows < fewest + 400; rows++) {
             if (Math.abs(rows * samplesPerRow - Math.rint(rows * samplesPerRow)) < 1e-6) {
                 return rows;
@@ -214,7 +218,7 @@ final class DisplacementInvarianceChecks {
             }
         }
         Arrays.sort(known, 0, count);
-        double shift = 2.3 * subject.sampleSpacing();
+        double shift = subject.shift(2.3);
         tally.between(
                 "median axial displacement (m)",
                 count == 0 ? Double.NaN : known[count / 2],

@@ -67,6 +67,19 @@ record DisplacementSubject(
         return geometry.wavelength();
     }
 
+    /** A shift by so many samples, or less where the estimator cannot follow as far. */
+    double shift(double samples) {
+        double farthest = 0.9 * stated.largestDisplacement();
+        double shift = samples * sampleSpacing();
+        return Math.max(-farthest, Math.min(farthest, shift));
+    }
+
+    /** A strain, or less where the estimator cannot follow as far at the far end. */
+    double strain(double strain) {
+        double most = 0.9 * stated.largestDisplacement() / geometry.lastDepth();
+        return Math.max(-most, Math.min(most, strain));
+    }
+
     double sampleSpacing() {
         return geometry.sampleSpacing();
     }

@@ -18,7 +18,7 @@ final class DisplacementTrustChecks {
     DisplacementTrustChecks(DisplacementSubject subject) {
         this.subject = subject;
         this.stated = subject.stated();
-        scene = Scenes.noise(subject.geometry(), 30, 1, 0.7 * subject.sampleSpacing(), 301);
+        scene = Scenes.noise(subject.geometry(), 30, 1, subject.shift(0.7), 301);
     }
 
     /** A range of depth, all lines. */
@@ -172,6 +172,7 @@ final class DisplacementTrustChecks {
     }
 
     void lostContact(Tally tally) {
+        double strain = subject.strain(0.003);
         int third = subject.geometry().lines() / 3;
         int firstLost = subject.geometry().lines() - third;
         for (int frame = 0; frame < 2; frame++) {
@@ -181,12 +182,13 @@ final class DisplacementTrustChecks {
                             subject.geometry(),
                             String.format(
                                     Locale.ROOT,
-                                    "pressed by 0.3 %%, air before lines from %d on in frame %d",
+                                    "pressed by %.3g %%, air before lines from %d on in frame %d",
+                                    100 * strain,
                                     firstLost,
                                     frame),
                             501,
                             builder ->
-                                    builder.press(0, 0.003)
+                                    builder.press(0, strain)
                                             .attenuation(0, 0)
                                             .lostContact(
                                                     new LostContact(
@@ -200,7 +202,7 @@ final class DisplacementTrustChecks {
             int width = widthInLines();
             ErrorStatistics inAir = new ErrorStatistics(subject.wavelength());
             ErrorStatistics inContact = new ErrorStatistics(subject.wavelength());
-            Cells cells = subject.cells(field, 0.003 * subject.geometry().lastDepth());
+            Cells cells = subject.cells(field, strain * subject.geometry().lastDepth());
             for (int line = 0; line < field.lines(); line++) {
                 for (int row = cells.firstRow; row < cells.endRow; row++) {
                     int at = line * rows + row;
@@ -222,13 +224,18 @@ final class DisplacementTrustChecks {
 
     void bone(Tally tally) {
         double middle = (subject.geometry().firstDepth() + subject.geometry().lastDepth()) / 2;
+        double strain = subject.strain(0.003);
         Scene bony =
                 Scenes.phantom(
                         subject.geometry(),
-                        String.format(Locale.ROOT, "pressed by 0.3 %%, bone at %.4g m", middle),
+                        String.format(
+                                Locale.ROOT,
+                                "pressed by %.3g %%, bone at %.4g m",
+                                100 * strain,
+                                middle),
                         601,
                         builder ->
-                                builder.press(0, 0.003)
+                                builder.press(0, strain)
                                         .attenuation(0, 0)
                                         .echoLevel(1000)
                                         .bone(Bone.flat(middle)));
@@ -348,11 +355,26 @@ final class DisplacementTrustChecks {
                         scene.changed(
                                 inBand(band, (sample, line, n) -> Float.NaN), none, "NaN in part"),
                         scene.changed(none, inBand(band, (sample, line, n) -> 0), "silent in part"),
-                        scene.changed(
-                                (sample, line, n) -> n == 300 ? 3e38f : sample,
-                                none,
-                                "sample 300 of the first 3e38"),
                         scene.changed((sample, line, n) -> 0, (sample, line, n) -> 0, "silent"));
+        wholly(tally, scenes);
+    }
+
+    /** Finite, but beyond what squares can hold. */
+    void hugeSamples(Tally tally) {
+        int middle = subject.geometry().samples() / 2;
+        Scene.Change none = (sample, line, n) -> sample;
+        Scene.Change huge = (sample, line, n) -> n == middle ? 3e38f : sample;
+        Scene.Change one = (sample, line, n) -> n == middle && line == 1 ? -3e38f : sample;
+        wholly(
+                tally,
+                List.of(
+                        scene.changed(huge, none, "a sample of each line of the first 3e38"),
+                        scene.changed(none, huge, "a sample of each line of the second 3e38"),
+                        scene.changed(one, none, "a sample of line 1 of the first -3e38"),
+                        scene.scaled(1e30f)));
+    }
+
+    private void wholly(Tally tally, List<Scene> scenes) {
         for (Scene s : scenes) {
             DisplacementField field = subject.estimate(s);
             String wrong = FieldRules.firstHalfKnown(field);

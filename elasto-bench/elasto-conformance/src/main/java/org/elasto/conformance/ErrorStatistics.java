@@ -12,6 +12,7 @@ final class ErrorStatistics {
     private double squares;
     private double relativeSquares;
     private double deviationSquares;
+    private long lateralKnown;
     private double lateralSquares;
     private double lateralRelativeSquares;
 
@@ -46,7 +47,8 @@ final class ErrorStatistics {
         squares += error * error;
         relativeSquares += error * error / (deviation * deviation);
         deviationSquares += deviation * deviation;
-        if (field.lateral() != null) {
+        if (field.lateral() != null && Float.isFinite(field.lateral()[at])) {
+            lateralKnown++;
             double lateral = (double) field.lateral()[at] - truth.lateral()[at];
             double predicted = field.lateralDeviation()[at];
             lateralSquares += lateral * lateral;
@@ -85,11 +87,15 @@ final class ErrorStatistics {
         return Math.sqrt(deviationSquares / (known - gross));
     }
 
+    double lateralCoverage() {
+        return (double) lateralKnown / cells;
+    }
+
     double lateralRms() {
-        return Math.sqrt(lateralSquares / (known - gross));
+        return Math.sqrt(lateralSquares / lateralKnown);
     }
 
     double lateralRatio() {
-        return Math.sqrt(lateralRelativeSquares / (known - gross));
+        return Math.sqrt(lateralRelativeSquares / lateralKnown);
     }
 }

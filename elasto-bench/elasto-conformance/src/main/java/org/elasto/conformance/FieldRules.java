@@ -31,8 +31,7 @@ final class FieldRules {
                                     && correlation <= 1
                                     && Float.isFinite(field.axial()[i])
                                     && precise(field.axialDeviation(), i)
-                                    && finite(field.lateral(), i)
-                                    && precise(field.lateralDeviation(), i);
+                                    && lateralIsWhole(field, i);
             if (!right) {
                 return place(i, field.rows())
                         + " has correlation "
@@ -55,8 +54,15 @@ final class FieldRules {
     }
 
     static final String WHOLLY_KNOWN =
-            "either correlation 0 and all else NaN, or a correlation up to 1, finite"
-                    + " displacements and finite deviations greater than 0";
+            "either correlation 0 and all else NaN, or a correlation up to 1, a finite displacement"
+                    + " and a finite deviation greater than 0; lateral displacement and its"
+                    + " deviation likewise, or both NaN";
+
+    /** Lateral motion may stay unknown where axial motion is known, as for a single line. */
+    private static boolean lateralIsWhole(DisplacementField field, int at) {
+        return unknown(field.lateral(), at) && unknown(field.lateralDeviation(), at)
+                || finite(field.lateral(), at) && precise(field.lateralDeviation(), at);
+    }
 
     /**
      * The first place of an image that is half known, or trusted without being known.
