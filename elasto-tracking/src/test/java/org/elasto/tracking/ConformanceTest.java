@@ -22,7 +22,17 @@ class ConformanceTest extends DisplacementEstimatorConformance {
     private static final Map<String, DisplacementExpectations> STATED =
             Map.of(
                     "coarse-to-fine-phase",
-                    DisplacementExpectations.DEFAULTS.withWindowWidth(1.2e-3));
+                    DisplacementExpectations.DEFAULTS.withWindowWidth(1.2e-3),
+                    "dynamic-programming",
+                    DisplacementExpectations.DEFAULTS
+                            .withWindowWidth(1.2e-3)
+                            .withStrainError(0.002)
+                            .withLateralError(15e-6),
+                    "seed-growth",
+                    DisplacementExpectations.DEFAULTS
+                            .withWindowWidth(1.2e-3)
+                            .withStrainError(0.002)
+                            .withLateralError(15e-6));
 
     private final DisplacementEstimatorProvider<?> provider;
 

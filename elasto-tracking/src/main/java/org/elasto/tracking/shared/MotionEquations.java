@@ -266,8 +266,7 @@ public final class MotionEquations {
                 double depth = field.layout().grid().depth(row);
                 double pitch = field.layout().geometry().lineSpacing(depth);
                 field.axialDeviation()[at] = (float) (ends[n] * deviation);
-                double across =
-                        lateralEnds[n] * radiansPerMetre * deviation * perRadian * pitch;
+                double across = lateralEnds[n] * radiansPerMetre * deviation * perRadian * pitch;
                 field.lateralDeviation()[at] = (float) across;
                 if (!Double.isFinite(across)) {
                     // A single line, or lines all alike, tell nothing about motion across them.
