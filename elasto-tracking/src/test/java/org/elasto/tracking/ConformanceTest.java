@@ -30,13 +30,13 @@ class ConformanceTest extends DisplacementEstimatorConformance {
             Map.of(
                     "block-matching", width(1.5e-3),
                     "coarse-to-fine-phase", width(1.2e-3),
-                    "dynamic-programming", width(1.2e-3),
+                    "dynamic-programming", width(1.2e-3).withStrainError(0.002).withLateralError(15e-6),
                     "autocorrelation-fixed",
                             width(0.9e-3)
                                     .withLargestDisplacement(QUARTER_WAVE)
                                     .withSystematicError(5e-3),
                     "autocorrelation-local", width(0.9e-3).withLargestDisplacement(QUARTER_WAVE),
-                    "seed-growth", width(1.2e-3),
+                    "seed-growth", width(1.2e-3).withStrainError(0.002).withLateralError(15e-6),
                     "variational-flow", width(1.5e-3));
 
     private static DisplacementExpectations width(double width) {

@@ -27,6 +27,8 @@ class CropAccuracyTest {
     @CsvSource({
         "coarse-to-fine-phase, '', 0.35e-6, 3.0e-4",
         "block-matching, '', 0.25e-6, 1.5e-4",
+        "dynamic-programming, '', 0.2e-6, 1.2e-4",
+        "seed-growth, '', 0.2e-6, 1.2e-4",
         "cross-correlation, peak=spline, 0.9e-6, 9.0e-4",
         "cross-correlation, peak=parabola, 0.9e-6, 9.0e-4",
     })

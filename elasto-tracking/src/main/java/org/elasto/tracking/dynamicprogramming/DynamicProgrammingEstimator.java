@@ -120,7 +120,8 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
                 new FieldLayout(
                         geometry,
                         MatchJudge.grid(reference, rowStep, geometry),
-                        true,
+                        // A single line shows no lateral motion.
+                        lines > 1,
                         new ErrorCorrelation(ErrorCorrelation.Shape.GAUSSIAN, windowLength),
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
@@ -202,8 +203,8 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
             lateral = nextLateral;
             nextLateral = swap;
         }
-        judge.judge(reference, moved, axial, lateral, out);
-        equations.predict(out, rowStep, endFactors, lateralEndFactors, sideFactors);
+        judge.judge(reference, moved, axial, layout.lateral() ? lateral : null, out);
+        MotionEquations.allowForEnds(out, rowStep, endFactors, lateralEndFactors, sideFactors);
     }
 
     /** What the likelihoods of a column mean for the columns beside it. */

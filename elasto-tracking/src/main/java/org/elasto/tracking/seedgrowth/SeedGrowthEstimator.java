@@ -88,7 +88,8 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
                 new FieldLayout(
                         geometry,
                         MatchJudge.grid(reference, rowStep, geometry),
-                        true,
+                        // A single line shows no lateral motion.
+                        lines > 1,
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
                                 along.equivalentLength() * spacing),
@@ -174,8 +175,8 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
             lateral = nextLateral;
             nextLateral = swap;
         }
-        judge.judge(reference, moved, axial, lateral, out);
-        equations.predict(out, rowStep, endFactors, endFactors, sideFactors);
+        judge.judge(reference, moved, axial, layout.lateral() ? lateral : null, out);
+        MotionEquations.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
     }
 
     private void interpolateLine(int line, int worker) {

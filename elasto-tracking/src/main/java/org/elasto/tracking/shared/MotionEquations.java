@@ -239,35 +239,30 @@ public final class MotionEquations {
     }
 
     /**
-     * Completes the predicted deviations of a judged field. Near the ends of a line and at the
-     * outermost lines less is averaged. A lateral displacement errs as the axial one, as a phase,
-     * does, but for how sharply the echo changes across the lines, and for its own window.
+     * Completes the predicted deviations of a judged field: near the ends of a line and at the
+     * outermost lines less is averaged than elsewhere.
      *
-     * @param field the field, whose axial deviations hold for windows far from all ends
+     * @param field the field, whose deviations hold for windows far from all ends
      * @param rowStep samples from row to row of the field
      * @param ends factor of the axial deviation at each sample of a line
-     * @param lateralEnds the same for the lateral deviation, its own window included
+     * @param lateralEnds the same for the lateral deviation; a window of its own is included
      * @param sides factor of both at each line
      */
-    public void predict(
+    public static void allowForEnds(
             DisplacementField field,
             int rowStep,
             float[] ends,
             float[] lateralEnds,
             float[] sides) {
         int rows = field.rows();
-        double radiansPerMetre = 4 * Math.PI / wavelength;
-        double perRadian = 1 / Math.sqrt(lateralSharpness());
-        for (int line = 0; line < lines; line++) {
+        for (int line = 0; line < field.lines(); line++) {
             for (int row = 0; row < rows; row++) {
                 int at = line * rows + row;
                 int n = row * rowStep;
-                double deviation = sides[line] * field.axialDeviation()[at];
-                double depth = field.layout().grid().depth(row);
-                double pitch = field.layout().geometry().lineSpacing(depth);
-                field.axialDeviation()[at] = (float) (ends[n] * deviation);
-                field.lateralDeviation()[at] =
-                        (float) (lateralEnds[n] * radiansPerMetre * deviation * perRadian * pitch);
+                field.axialDeviation()[at] *= sides[line] * ends[n];
+                if (field.lateralDeviation() != null) {
+                    field.lateralDeviation()[at] *= sides[line] * lateralEnds[n];
+                }
             }
         }
     }
