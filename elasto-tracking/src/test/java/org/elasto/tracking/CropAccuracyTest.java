@@ -27,6 +27,7 @@ class CropAccuracyTest {
     @CsvSource({
         "coarse-to-fine-phase, '', 0.35e-6, 3.0e-4",
         "block-matching, '', 0.25e-6, 1.5e-4",
+        "variational-flow, '', 0.16e-6, 1.1e-4",
         "cross-correlation, peak=spline, 0.9e-6, 9.0e-4",
         "cross-correlation, peak=parabola, 0.9e-6, 9.0e-4",
     })
