@@ -29,6 +29,7 @@ class CropAccuracyTest {
         "block-matching, '', 0.25e-6, 1.5e-4",
         "dynamic-programming, '', 0.2e-6, 1.2e-4",
         "seed-growth, '', 0.2e-6, 1.2e-4",
+        "variational-flow, '', 0.16e-6, 1.1e-4",
         "cross-correlation, peak=spline, 0.9e-6, 9.0e-4",
         "cross-correlation, peak=parabola, 0.9e-6, 9.0e-4",
     })

@@ -29,7 +29,11 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     /** The bends of the coarse search are no jumps. */
     private static final float COARSE_JUMPS = 3f;
 
+    /** Fewest lines that have a lateral motion: its derivative needs a line on either side. */
     private static final int LEAST_LINES = 3;
+
+    /** Rounds of the solver for each warp; the warps begin where the one before has ended. */
+    private static final int ROUNDS = 3;
 
     /** Times that axial and lateral search are repeated; tissue is won back from the middle out. */
     private static final int SIDEWAYS_ROUNDS = 3;
@@ -53,7 +57,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private final CoarseSearch coarse;
     private final LateralSearch sideways;
     private final LocalMotion local;
-    private final LineRelaxation relaxation;
+    private final AlternatingSolver solver;
     private final MatchJudge judge;
 
     /** Solution: axial (m) and lateral (lines) displacement of every baseband sample. */
@@ -85,7 +89,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
-        MatchJudge.checkDepth(config.smoothingLength(), geometry);
+        MatchJudge.checkDepth("smoothing-length", config.smoothingLength(), geometry);
         double band = config.bandwidth() * geometry.centreFrequency();
         int decimation = BasebandConverter.decimationFor(geometry, band);
         reference = new BasebandFrame(geometry, band, decimation, workers);
@@ -103,8 +107,8 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         GaussianWindow smallAcross = GaussianWindow.ofLength(LOCAL_SHARE * acrossLines, lines);
         SmoothingResponse response =
                 new SmoothingResponse(alongSamples, acrossLines, smallAlong, smallAcross);
-        relaxation =
-                new LineRelaxation(
+        solver =
+                new AlternatingSolver(
                         lines, length, response.weightAlong(), response.weightAcross(), workers);
         GaussianWindow along = GaussianWindow.ofLength(response.length(), length);
         GaussianWindow across = GaussianWindow.ofLength(response.width(), lines);
@@ -125,10 +129,10 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
                         MatchJudge.grid(reference, rowStep, geometry),
                         twoDirections,
                         new ErrorCorrelation(
-                                ErrorCorrelation.Shape.GAUSSIAN, response.length() * spacing),
-                        new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
-                                across.equivalentLength() * pitch));
+                                response.gaussianLength() * spacing),
+                        new ErrorCorrelation(
+                                ErrorCorrelation.Shape.GAUSSIAN, response.gaussianWidth() * pitch));
         judge =
                 new MatchJudge(
                         geometry,
@@ -220,9 +224,9 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
                 warpedRe, warpedIm, start, axialData, axialWeight, lateralData, lateralWeight);
         jump = (float) config.jump() * (start ? COARSE_JUMPS : 1);
         workers.run(lines, hold);
-        relaxation.smooth(axialData, axialWeight, holdAlong, holdAcross, axial);
+        solver.smooth(axialData, axialWeight, holdAlong, holdAcross, axial, ROUNDS);
         if (lateral != null) {
-            relaxation.smooth(lateralData, lateralWeight, holdAlong, holdAcross, lateral);
+            solver.smooth(lateralData, lateralWeight, holdAlong, holdAcross, lateral, ROUNDS);
         }
     }
 
