@@ -30,7 +30,8 @@ class ConformanceTest extends DisplacementEstimatorConformance {
             Map.of(
                     "block-matching", width(1.5e-3),
                     "coarse-to-fine-phase", width(1.2e-3),
-                    "dynamic-programming", width(1.2e-3).withStrainError(0.002).withLateralError(15e-6),
+                    "dynamic-programming",
+                            width(1.2e-3).withStrainError(0.002).withLateralError(15e-6),
                     "autocorrelation-fixed",
                             width(0.9e-3)
                                     .withLargestDisplacement(QUARTER_WAVE)
