@@ -48,7 +48,7 @@ class CramerRaoTest {
                         Workers.sequential());
         DisplacementField field = estimator.newField();
         double[] decibels = {10, 20, 30, 40};
-        double[] limits = {1.25, 1.25, 1.25, 2.0};
+        double[] limits = {1.15, 1.15, 1.15, 1.5};
         StringBuilder seen = new StringBuilder(name);
         boolean all = true;
         for (int i = 0; i < decibels.length; i++) {
@@ -96,7 +96,8 @@ class CramerRaoTest {
             DisplacementEstimator estimator, DisplacementField field, double decibels) {
         double squares = 0;
         int count = 0;
-        int missing = 0;
+        int unknown = 0;
+        int gross = 0;
         double[] shifts = {3.1e-6, -12.7e-6, 41.9e-6, 118.3e-6};
         for (int i = 0; i < shifts.length; i++) {
             ShiftedNoise.Pair pair =
@@ -111,14 +112,17 @@ class CramerRaoTest {
                     if (Math.abs(error) < GEOMETRY.wavelength() / 4) {
                         squares += error * error;
                         count++;
+                    } else if (Double.isNaN(error)) {
+                        unknown++;
                     } else {
-                        missing++;
+                        gross++;
                     }
                 }
             }
         }
         assertTrue(count > 10000, "compared " + count);
-        assertTrue(missing < 2e-3 * count, missing + " of " + count + " unknown or gross");
+        assertTrue(gross < 1e-3 * count, gross + " gross of " + count);
+        assertTrue(unknown < 0.01 * count, unknown + " unknown of " + count);
         return Math.sqrt(squares / count);
     }
 }

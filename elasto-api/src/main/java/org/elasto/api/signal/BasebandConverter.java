@@ -23,15 +23,18 @@ import org.elasto.api.ScanGeometry;
  * less, as the baseband's sampling frequency exceeds the bandwidth. Before the transition the gain
  * is 1 and behind it 0, both to within 0.0015 (the stop band is about 60 dB down).
  *
- * <p>Samples that are NaN or infinite count as 0 and are reported as flawed; so are clipped ones,
- * which keep their value. A flawed sample spoils what the filter makes of it: the results up to
- * {@link #reach} away.
+ * <p>Samples that are NaN, infinite or of a size of 1e15 and more count as 0 and are reported as
+ * flawed; so are clipped ones, which keep their value. A flawed sample spoils what the filter makes
+ * of it: the results up to {@link #reach} away.
  *
  * <p>Owns its workspace: one thread at a time. A call allocates nothing.
  */
 public final class BasebandConverter {
 
     private static final double STOP_BAND_DB = 60;
+
+    /** Beyond it, sums of squares would leave the range of float. */
+    private static final float LARGEST = 1e15f;
 
     private static final int MAX_DECIMATION = 1024;
     private static final int MAX_TAPS = 65535;
@@ -218,10 +221,11 @@ public final class BasebandConverter {
 
     private boolean findFlaws(float clippingLevel, float[] flaws, int offset) {
         float[] x = raw;
+        float limit = Math.min(clippingLevel, LARGEST);
         boolean any = false;
         for (int i = 0; i < x.length; i++) {
             // False for NaN as well.
-            any |= !(Math.abs(x[i]) < clippingLevel);
+            any |= !(Math.abs(x[i]) < limit);
         }
         if (flaws != null) {
             Arrays.fill(flaws, offset, offset + length, 0f);
@@ -230,11 +234,11 @@ public final class BasebandConverter {
             return false;
         }
         for (int i = 0; i < x.length; i++) {
-            if (!(Math.abs(x[i]) < clippingLevel)) {
+            if (!(Math.abs(x[i]) < limit)) {
                 if (flaws != null) {
                     flaws[offset + i / decimation]++;
                 }
-                if (!Float.isFinite(x[i])) {
+                if (!(Math.abs(x[i]) < LARGEST)) {
                     x[i] = 0f;
                 }
             }

@@ -80,7 +80,7 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        double band = config.bandwidth() * geometry.centreFrequency();
+        double band = BasebandFrame.band(geometry, config.bandwidth());
         // Twice as dense as the band needs: the phase from sample to sample is that of the mean
         // frequency only where samples lie close.
         int decimation = Math.max(1, BasebandConverter.decimationFor(geometry, band) / 2);

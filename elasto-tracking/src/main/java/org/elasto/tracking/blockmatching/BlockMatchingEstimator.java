@@ -122,7 +122,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        double band = config.bandwidth() * geometry.centreFrequency();
+        double band = BasebandFrame.band(geometry, config.bandwidth());
         int decimation = BasebandConverter.decimationFor(geometry, band);
         reference = new BasebandFrame(geometry, band, decimation, workers);
         moved = new BasebandFrame(geometry, band, decimation, workers);

@@ -96,7 +96,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
         this.workers = workers;
         double windowLength = SmoothLine.EQUIVALENT_LENGTH * config.smoothingLength();
         MatchJudge.checkDepth("smoothing-length times 3.77", windowLength, geometry);
-        double band = config.bandwidth() * geometry.centreFrequency();
+        double band = BasebandFrame.band(geometry, config.bandwidth());
         int decimation = BasebandConverter.decimationFor(geometry, band);
         reference = new BasebandFrame(geometry, band, decimation, workers);
         moved = new BasebandFrame(geometry, band, decimation, workers);

@@ -90,7 +90,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth("smoothing-length", config.smoothingLength(), geometry);
-        double band = config.bandwidth() * geometry.centreFrequency();
+        double band = BasebandFrame.band(geometry, config.bandwidth());
         int decimation = BasebandConverter.decimationFor(geometry, band);
         reference = new BasebandFrame(geometry, band, decimation, workers);
         moved = new BasebandFrame(geometry, band, decimation, workers);

@@ -69,7 +69,7 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
         MatchJudge.checkDepth("match-length", config.matchLength(), geometry);
-        double band = config.bandwidth() * geometry.centreFrequency();
+        double band = BasebandFrame.band(geometry, config.bandwidth());
         int decimation = BasebandConverter.decimationFor(geometry, band);
         reference = new BasebandFrame(geometry, band, decimation, workers);
         moved = new BasebandFrame(geometry, band, decimation, workers);

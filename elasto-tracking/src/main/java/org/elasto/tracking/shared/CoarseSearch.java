@@ -165,12 +165,12 @@ public final class CoarseSearch {
                 float re = correlationRe[here + k] + correlationRe[there + k];
                 float im = correlationIm[here + k] + correlationIm[there + k];
                 float e2 = likelihood[here + k] + likelihood[there + k];
-                float energies = e1 * e2;
-                float r2 = energies > 0 ? (re * re + im * im) / energies : 0f;
+                double energies = (double) e1 * e2;
+                double r2 = energies > 0 ? ((double) re * re + (double) im * im) / energies : 0;
                 correlationRe[here + k] = re;
                 correlationIm[here + k] = im;
                 likelihood[here + k] =
-                        (float) (-independentSamples * Math.log(1 - Math.min(r2, 0.98f)));
+                        (float) (-independentSamples * Math.log(1 - Math.min(r2, 0.98)));
             }
         }
     }

@@ -33,6 +33,13 @@ public final class FractionalShift {
     private FractionalShift() {}
 
     /**
+     * Keeps a position within the line and its margin; one that is not a number goes to its begin.
+     */
+    private static float clamp(float position, float lowest, float highest) {
+        return position > lowest ? Math.min(highest, position) : lowest;
+    }
+
+    /**
      * Undoes the estimated motion of one line: {@code out[n] = b(n + u[n]) exp(+i 4 pi u /
      * lambda)}. Positions beyond the margin read as the margin: zero.
      *
@@ -64,7 +71,7 @@ public final class FractionalShift {
         for (int n = 0; n < length; n++) {
             float displacement = u[to + n];
             float position = n + displacement * samplesPerMetre;
-            position = Math.max(lowest, Math.min(highest, position));
+            position = clamp(position, lowest, highest);
             // The margin keeps the position above -16, so that truncation after adding 16 floors.
             int whole = (int) (position + BasebandFrame.MARGIN) - BasebandFrame.MARGIN;
             int row = (int) ((position - whole) * POSITIONS + 0.5f) * TAPS;
@@ -121,10 +128,10 @@ public final class FractionalShift {
         for (int n = 0; n < length; n++) {
             float displacement = u[to + n];
             float position = n + displacement * samplesPerMetre;
-            position = Math.max(lowest, Math.min(highest, position));
+            position = clamp(position, lowest, highest);
             int whole = (int) (position + BasebandFrame.MARGIN) - BasebandFrame.MARGIN;
             int row = (int) ((position - whole) * POSITIONS + 0.5f) * TAPS;
-            float lateral = Math.max(-lines, Math.min(2 * lines, line + v[to + n]));
+            float lateral = clamp(line + v[to + n], -lines, 2 * lines);
             int wholeLine = (int) (lateral + lines) - lines;
             int rowAcross = (int) ((lateral - wholeLine) * POSITIONS + 0.5f) * TAPS_ACROSS;
             float sumRe = 0;
@@ -192,8 +199,8 @@ public final class FractionalShift {
         float highest = frame.length - 1 + BasebandFrame.MARGIN - TAPS / 2f;
         float start = firstSample + u * samplesPerMetre;
         float end = firstSample + samples - 1 + (u + (samples - 1) * gradient) * samplesPerMetre;
-        int from = (int) Math.floor(Math.max(lowest, Math.min(highest, Math.min(start, end))));
-        int to = (int) Math.floor(Math.max(lowest, Math.min(highest, Math.max(start, end))));
+        int from = (int) Math.floor(clamp(Math.min(start, end), lowest, highest));
+        int to = (int) Math.floor(clamp(Math.max(start, end), lowest, highest));
         from -= TAPS / 2 - 1;
         int n = to + TAPS / 2 + 1 - from;
         for (int line = 0; line < lines; line++) {
@@ -201,7 +208,7 @@ public final class FractionalShift {
             for (int k = 0; k < samples; k++) {
                 float displacement = u + k * gradient;
                 float position = firstSample + k + displacement * samplesPerMetre;
-                position = Math.max(lowest, Math.min(highest, position)) - from;
+                position = clamp(position, lowest, highest) - from;
                 int whole = (int) position;
                 int row = (int) ((position - whole) * POSITIONS + 0.5f) * TAPS;
                 int first = whole - (TAPS / 2 - 1);
@@ -227,7 +234,7 @@ public final class FractionalShift {
             BasebandFrame frame, float line, int from, int n, float[] between) {
         java.util.Arrays.fill(between, 0, 2 * n, 0f);
         int lines = frame.lines;
-        float lateral = Math.max(-lines, Math.min(2 * lines, line));
+        float lateral = clamp(line, -lines, 2 * lines);
         int wholeLine = (int) (lateral + lines) - lines;
         int row = (int) ((lateral - wholeLine) * POSITIONS + 0.5f) * TAPS_ACROSS;
         for (int m = 0; m < TAPS_ACROSS; m++) {

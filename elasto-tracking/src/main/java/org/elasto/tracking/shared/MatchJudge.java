@@ -17,13 +17,13 @@ import org.elasto.api.Workers;
 public final class MatchJudge {
 
     /** Farthest that the echo's centre of energy may lie from a window's middle, in deviations. */
-    private static final double FARTHEST_CENTRE = 0.75;
+    private static final double FARTHEST_CENTRE = 0.5;
 
     /**
      * The same times the root of the independent samples in a window: in a small window speckle
      * alone moves the centre.
      */
-    private static final double FARTHEST_BY_SPECKLE = 4;
+    private static final double FARTHEST_BY_SPECKLE = 3.5;
 
     /** Largest share of flawed samples in a window. */
     private static final float MOST_FLAWED = 0.02f;
@@ -35,6 +35,9 @@ public final class MatchJudge {
 
     /** Smallest predicted deviation, in wavelengths: about the rounding of a float phase. */
     private static final double LEAST_DEVIATION = 1e-6;
+
+    /** Smallest predicted lateral deviation, in lines. */
+    private static final double LEAST_LATERAL = 1e-5;
 
     private final int lines;
     private final int length;
@@ -241,7 +244,7 @@ public final class MatchJudge {
             int to = line * rows + row;
             floor.set(to, Math.min(s.referenceEnergy[n], s.movedEnergy[n]));
             float r2 = s.correlation2(n);
-            if (r2 < leastCorrelation2
+            if (!(r2 >= leastCorrelation2)
                     || flawed && s.mean[n] > MOST_FLAWED
                     || !(s.centre[n] <= farthest)) {
                 out.markUnknown(to);
@@ -260,7 +263,13 @@ public final class MatchJudge {
                 // A single line shows no lateral motion.
                 out.lateral()[to] =
                         deviation >= 0 ? (float) (pitch * lateral[line * length + n]) : Float.NaN;
-                out.lateralDeviation()[to] = (float) (pitch * deviation);
+                // As for the axial one, what is predicted never falls to nothing.
+                out.lateralDeviation()[to] =
+                        (float)
+                                (pitch
+                                        * (deviation >= 0
+                                                ? Math.max(LEAST_LATERAL, deviation)
+                                                : deviation));
             }
         }
     }

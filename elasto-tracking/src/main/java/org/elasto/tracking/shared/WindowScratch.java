@@ -188,7 +188,8 @@ public final class WindowScratch {
      * @return 0 to 1; 0 where there is no energy
      */
     public float correlation2(int n) {
-        float energies = referenceEnergy[n] * movedEnergy[n];
-        return energies > 0 ? Math.min(1f, (re[n] * re[n] + im[n] * im[n]) / energies) : 0f;
+        double energies = (double) referenceEnergy[n] * movedEnergy[n];
+        double product2 = (double) re[n] * re[n] + (double) im[n] * im[n];
+        return energies > 0 ? (float) Math.min(1, product2 / energies) : 0f;
     }
 }
