@@ -72,7 +72,7 @@ public record SeedGrowthConfig(
     /** The defaults. */
     public static final SeedGrowthConfig DEFAULTS =
             new SeedGrowthConfig(
-                    2.1e-3, 1.2e-3, 1.3e-3, 1.2e-3, 1.5e-4, 1.5e-3, 0.9e-3, 0.75, 0.8, 2, 0.5);
+                    2.1e-3, 1.2e-3, 1.3e-3, 1.2e-3, 1.5e-4, 1.5e-3, 0.9e-3, 0.75, 0.8, 3, 0.5);
 
     public SeedGrowthConfig {
         ConfigSchema.check(
