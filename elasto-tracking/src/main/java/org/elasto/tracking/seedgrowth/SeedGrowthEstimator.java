@@ -110,13 +110,16 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
         Arrays.setAll(sums, i -> new MotionEquations.Sums(length));
         int cellSamples = clamp(CELL_DEPTH / spacing, length);
         int cellLines = clamp(CELL_WIDTH / pitch, lines);
+        int columns = (lines + cellLines - 1) / cellLines;
+        int rows = (length + cellSamples - 1) / cellSamples;
+        // In the middle of the frame, so that mirrored lines have mirrored cells where that goes.
         grid =
                 new CellGrid(
-                        (lines + cellLines - 1) / cellLines,
-                        (length + cellSamples - 1) / cellSamples,
-                        (cellLines - 1) / 2,
+                        columns,
+                        rows,
+                        (lines - 1 - (columns - 1) * cellLines) / 2,
                         cellLines,
-                        (cellSamples - 1) / 2,
+                        (length - 1 - (rows - 1) * cellSamples) / 2,
                         cellSamples);
         LocalMatcher[] matchers = new LocalMatcher[workers.count()];
         int halfSamples = (int) Math.max(1, Math.round((config.matchLength() / spacing - 1) / 2));
