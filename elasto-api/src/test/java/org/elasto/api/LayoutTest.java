@@ -75,8 +75,19 @@ class LayoutTest {
         missing("geometry is missing", () -> new FieldLayout(null, GRID, false, errors));
         missing("row grid is missing", () -> new FieldLayout(GEOMETRY, null, false, errors));
         missing("error correlation is missing", () -> new FieldLayout(GEOMETRY, GRID, false, null));
+        missing(
+                "error correlation across lines is missing",
+                () -> new FieldLayout(GEOMETRY, GRID, false, errors, null));
         missing("geometry is missing", () -> new StrainLayout(null, GRID, false, 1e-3));
         missing("row grid is missing", () -> new StrainLayout(GEOMETRY, null, false, 1e-3));
+    }
+
+    @Test
+    void linesAreIndependentUnlessTheFieldSaysOtherwise() {
+        ErrorCorrelation along = new ErrorCorrelation(ErrorCorrelation.Shape.GAUSSIAN, 1e-3);
+        assertEquals(
+                new FieldLayout(GEOMETRY, GRID, true, along, ErrorCorrelation.INDEPENDENT),
+                new FieldLayout(GEOMETRY, GRID, true, along));
     }
 
     @Test
