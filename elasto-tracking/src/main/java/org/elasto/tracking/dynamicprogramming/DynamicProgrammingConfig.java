@@ -76,7 +76,7 @@ public record DynamicProgrammingConfig(
     /** The defaults. */
     public static final DynamicProgrammingConfig DEFAULTS =
             new DynamicProgrammingConfig(
-                    0.56e-3, 1.5e-3, 1.2e-3, 1.5e-4, 1.5e-3, 0.9e-3, 0.1, 8, 0.8, 3, 0.5);
+                    0.56e-3, 1.5e-3, 1.2e-3, 1.5e-4, 1.5e-3, 0.9e-3, 0.1, 24, 0.8, 3, 0.72);
 
     public DynamicProgrammingConfig {
         ConfigSchema.check(

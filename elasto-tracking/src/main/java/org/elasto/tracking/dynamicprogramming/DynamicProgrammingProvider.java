@@ -60,6 +60,11 @@ public final class DynamicProgrammingProvider
     }
 
     @Override
+    public boolean preferred() {
+        return true;
+    }
+
+    @Override
     public DisplacementEstimator create(
             DynamicProgrammingConfig config, ScanGeometry geometry, Workers workers) {
         return new DynamicProgrammingEstimator(config, geometry, workers);

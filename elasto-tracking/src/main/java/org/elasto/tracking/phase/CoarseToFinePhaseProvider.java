@@ -55,11 +55,6 @@ public final class CoarseToFinePhaseProvider
     }
 
     @Override
-    public boolean preferred() {
-        return true;
-    }
-
-    @Override
     public DisplacementEstimator create(
             CoarseToFinePhaseConfig config, ScanGeometry geometry, Workers workers) {
         return new CoarseToFinePhaseEstimator(config, geometry, workers);

@@ -25,6 +25,12 @@ public final class ErrorModel {
     private static final int AXIAL_LAGS = 8;
     private static final int LATERAL_LAGS = 5;
 
+    /**
+     * What the squeezed envelope adds to that, for a Gaussian one: a half along the line, and as
+     * much across the lines, where soft tissue spreads by about what it is squeezed.
+     */
+    private static final double ENVELOPE_SQUEEZE = 1;
+
     /** Least share of what differs that counts as noise, however much strain would explain. */
     private static final double LEAST_NOISE = 0.05;
 
@@ -124,7 +130,8 @@ public final class ErrorModel {
         // exp(-d^2 / (8 t^2)); neighbouring samples tell t, in samples.
         double r = Math.hypot(echoAxial[2], echoAxial[3]) / echoAxial[0];
         double echoSamples = r > 0 && r < 1 ? Math.sqrt(-1 / (8 * Math.log(r))) : 0;
-        squeezePerStrain = 2 * Math.PI * cyclesPerSample * echoSamples;
+        double turned = 2 * Math.PI * cyclesPerSample * echoSamples;
+        squeezePerStrain = Math.sqrt(turned * turned + ENVELOPE_SQUEEZE);
     }
 
     /** How the echo changes from line to line, which the width of the beam decides. */
