@@ -17,8 +17,8 @@ import org.elasto.tracking.shared.GaussianWindow;
  * conj(C)) / |C| - S} over the curvature of log C, with {@code S = sum Re(conj(bx) b - conj(ax) a)
  * / 2} for what grows brighter within the window. Without S it would be where |C| has its top, and
  * speckle that leaves the window on one side and enters on the other would add more error than the
- * noise (twice the error at 20 dB, measured). Noise that the two frames do not share is in none of
- * these sums on average.
+ * noise (twice the error at 20 dB and a drift of a third of a line, measured). Noise that the two
+ * frames do not share is in none of these sums on average.
  */
 final class LocalMotion {
 
