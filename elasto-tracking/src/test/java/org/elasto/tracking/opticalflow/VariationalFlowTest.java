@@ -133,11 +133,12 @@ class VariationalFlowTest {
     @Test
     void sidewaysDriftIsMeasured() {
         Seen small = track(tissue(20).press(0, 0.002).drift(0, 100e-6).build(), 1);
-        assertTrue(small.lateral < 15e-6 && small.axial < 0.3e-6, small.toString());
-        assertTrue(small.unknown + small.gross < 0.001 * small.cells, small.toString());
+        assertTrue(small.lateral < 6e-6 && small.axial < 0.3e-6, small.toString());
+        // Windows in which speckle beside a place outshines it are left out.
+        assertTrue(small.gross == 0 && small.unknown < 0.005 * small.cells, small.toString());
         // Two lines: the coarse search must start again from where tissue has gone.
         Seen large = track(tissue(20).press(0, 0.002).drift(0, 600e-6).build(), 1);
-        assertTrue(large.lateral < 25e-6 && large.axial < 0.4e-6, large.toString());
+        assertTrue(large.lateral < 12e-6 && large.axial < 0.4e-6, large.toString());
         assertTrue(large.unknown + large.gross < 0.01 * large.cells, large.toString());
         System.out.println("variational-flow, drift: " + small + ", " + large);
     }
@@ -156,7 +157,7 @@ class VariationalFlowTest {
         Seen seen = track(phantom, 0.4e-3);
         System.out.println("variational-flow, slip: " + seen);
         assertTrue(seen.gross + seen.unknown < 0.01 * seen.cells, seen.toString());
-        assertTrue(seen.axial < 0.3e-6, seen.toString());
+        assertTrue(seen.axial < 0.1e-6 && seen.lateral < 4e-6, seen.toString());
     }
 
     @Test
