@@ -28,7 +28,7 @@ class ConformanceTest extends DisplacementEstimatorConformance {
      */
     private static final Map<String, DisplacementExpectations> STATED =
             Map.of(
-                    "block-matching", width(1.5e-3),
+                    "block-matching", width(1.5e-3).withStrainError(0.004).withLateralError(15e-6),
                     "coarse-to-fine-phase", width(1.2e-3),
                     "dynamic-programming",
                             width(1.2e-3).withStrainError(0.002).withLateralError(15e-6),

@@ -29,6 +29,9 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
      */
     private static final float LEAST_BELIEF = 1e-3f;
 
+    /** A line and its two neighbours: fewer show no slope across the lines, nor lateral motion. */
+    private static final int LEAST_LINES = 3;
+
     /** Axial candidates on either side of the coarse displacement, in baseband samples. */
     private static final int AXIAL_REACH = 1;
 
@@ -45,11 +48,18 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private static final int LATERAL = 7;
     private static final int PLANES = 8;
 
-    /** Planes of the preparation, beside {@link #ENERGY}. */
+    /** Of the first frame alone: energy, product with its own slope, and curvature. */
     private static final int REFERENCE = 0;
 
     private static final int SELF = 1;
     private static final int CURVATURE = 3;
+    private static final int REFERENCE_PLANES = 4;
+
+    /** How far beyond the outermost line still counts as on it, in lines. */
+    private static final float ON_A_LINE = 0.02f;
+
+    /** Least share of a block's energy that must have a place within the moved frame. */
+    private static final float LEAST_COVERED = 0.3f;
 
     private final BlockMatchingConfig config;
     private final ScanGeometry geometry;
@@ -84,12 +94,11 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
 
     private final float[] movedEnergy;
 
-    /** First frame times its own slope across the lines, and how sharply it changes there. */
-    private final float[] selfSlopeRe;
+    /** Share of the energy of each block whose place in the moved frame can be read. */
+    private final float[] covered;
 
-    private final float[] selfSlopeIm;
-
-    private final float[] curvature;
+    /** Whether the first frame tells anything about lateral motion there. */
+    private final boolean[] sharp;
 
     /** Slope of the first frame across the lines, per line. */
     private final float[] slopeRe;
@@ -102,7 +111,16 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private final short[] bestCandidate;
 
     private final float[][] planes;
+
+    /** Sums along the lines of the first frame alone, and which lines are not whole in them. */
+    private final float[][] referencePlanes;
+
+    private final boolean[] cut;
     private final float[][] scratch;
+
+    /** Samples of the line at hand whose place in the moved frame cannot be read. */
+    private final boolean[][] missing;
+
     private final double[][][] sums;
     private final Workers.Task prepare = this::prepareLine;
     private final Workers.Task sumPrepared = this::sumPrepared;
@@ -131,7 +149,12 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         double spacing = reference.spacing;
         coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
         double pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
-        lateralReach = (int) Math.min(lines - 1, Math.ceil(config.lateralRange() / pitch - 1e-9));
+        lateralReach =
+                lines < LEAST_LINES
+                        ? 0
+                        : (int)
+                                Math.min(
+                                        lines - 1, Math.ceil(config.lateralRange() / pitch - 1e-9));
         window =
                 new BoxWindow(
                         config.windowLength() / spacing,
@@ -143,7 +166,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
                 new FieldLayout(
                         geometry,
                         MatchJudge.grid(reference, rowStep, geometry),
-                        true,
+                        lines >= LEAST_LINES,
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.TRIANGULAR, window.length() * spacing),
                         new ErrorCorrelation(
@@ -167,16 +190,18 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         warpedIm = new float[size];
         referenceEnergy = new float[size];
         movedEnergy = new float[size];
-        selfSlopeRe = new float[size];
-        selfSlopeIm = new float[size];
-        curvature = new float[size];
+        covered = new float[size];
+        sharp = new boolean[size];
         slopeRe = new float[size];
         slopeIm = new float[size];
         best = new float[size];
         bestCandidate = new short[size];
         planes = new float[PLANES][size];
+        referencePlanes = new float[REFERENCE_PLANES][size];
+        cut = new boolean[lines];
         scratch = new float[2 * workers.count()][length];
-        sums = new double[workers.count()][PLANES][STRETCH];
+        sums = new double[workers.count()][PLANES + REFERENCE_PLANES][STRETCH];
+        missing = new boolean[workers.count()][length];
     }
 
     @Override
@@ -210,28 +235,45 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
             workers.run(lines, multiply);
             workers.run(stretches, refine);
         }
-        judge.judge(reference, moved, axial, lateral, out);
-        window.complete(out, rowStep, length);
+        judge.judge(reference, moved, axial, layout.lateral() ? lateral : null, out);
+        complete(out);
     }
 
     /** Undoes the coarse displacement, and sums along the line what stays the same later. */
     private void prepareLine(int line, int worker) {
         int to = line * length;
         FractionalShift.warp(moved, line, start, geometry.wavelength(), warpedRe, warpedIm, to);
-        int at = line * reference.stride + BasebandFrame.MARGIN;
         float[] x = scratch[2 * worker];
         LineProduct.squaredMagnitude(warpedRe, warpedIm, to, x, 0, length);
         window.sumAlong(x, 0, planes[ENERGY], to, length);
-        LineProduct.squaredMagnitude(reference.re, reference.im, at, x, 0, length);
-        window.sumAlong(x, 0, planes[REFERENCE], to, length);
         slope(line);
+        Arrays.fill(missing[worker], false);
+        sumReference(line, worker);
+        cut[line] = false;
+    }
+
+    /** Sums of the first frame alone along a line, but for samples that are missing. */
+    private void sumReference(int line, int worker) {
+        int to = line * length;
+        int at = line * reference.stride + BasebandFrame.MARGIN;
+        float[] x = scratch[2 * worker];
         float[] y = scratch[2 * worker + 1];
+        LineProduct.squaredMagnitude(reference.re, reference.im, at, x, 0, length);
+        sumPresent(x, REFERENCE, to, worker);
         LineProduct.conjugate(
                 slopeRe, slopeIm, to, reference.re, reference.im, at, x, y, 0, length);
-        window.sumAlong(x, 0, planes[SELF], to, length);
-        window.sumAlong(y, 0, planes[SELF + 1], to, length);
+        sumPresent(x, SELF, to, worker);
+        sumPresent(y, SELF + 1, to, worker);
         differences(line, x);
-        window.sumAlong(x, 0, planes[CURVATURE], to, length);
+        sumPresent(x, CURVATURE, to, worker);
+    }
+
+    private void sumPresent(float[] x, int plane, int to, int worker) {
+        boolean[] absent = missing[worker];
+        for (int n = 0; n < length; n++) {
+            x[n] = absent[n] ? 0f : x[n];
+        }
+        window.sumAlong(x, 0, referencePlanes[plane], to, length);
     }
 
     /** Slope across the lines by the line before and the one after; 0 for the outermost. */
@@ -270,20 +312,17 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         int n = Math.min(STRETCH, length - first);
         double[][] s = sums[worker];
         for (int line = 0; line < lines; line++) {
-            sumPrepared(REFERENCE, line, first, n, s, referenceEnergy);
-            sumPrepared(SELF, line, first, n, s, selfSlopeRe);
-            sumPrepared(SELF + 1, line, first, n, s, selfSlopeIm);
-            sumPrepared(CURVATURE, line, first, n, s, curvature);
-            sumPrepared(ENERGY, line, first, n, s, movedEnergy);
+            sumPrepared(referencePlanes[REFERENCE], line, first, n, s[0], referenceEnergy);
+            sumPrepared(planes[ENERGY], line, first, n, s[1], movedEnergy);
         }
     }
 
-    private void sumPrepared(int plane, int line, int first, int n, double[][] sums, float[] out) {
-        double[] s = sums[plane];
-        window.slideAcross(planes[plane], length, lines, line, first, n, s);
+    private void sumPrepared(
+            float[] plane, int line, int first, int n, double[] sums, float[] out) {
+        window.slideAcross(plane, length, lines, line, first, n, sums);
         int to = line * length + first;
         for (int k = 0; k < n; k++) {
-            out[to + k] = (float) s[k];
+            out[to + k] = (float) sums[k];
         }
     }
 
@@ -363,6 +402,11 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         int to = line * length;
         FractionalShift.warp(
                 moved, line, axial, lateral, geometry.wavelength(), warpedRe, warpedIm, to);
+        boolean cutBefore = cut[line];
+        cut[line] = findMissing(line, worker);
+        if (cut[line] || cutBefore) {
+            sumReference(line, worker);
+        }
         int at = line * reference.stride + BasebandFrame.MARGIN;
         multiply(reference.re, reference.im, at, line, PRODUCT, worker);
         multiply(slopeRe, slopeIm, to, line, SLOPE, worker);
@@ -372,6 +416,27 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         window.sumAlong(belief, to, planes[BELIEF], to, length);
         weigh(axial, to, x, planes[AXIAL]);
         weigh(lateral, to, x, planes[LATERAL]);
+    }
+
+    /**
+     * Finds the samples of a line whose place in the moved frame lies beyond its outermost lines,
+     * and blanks them.
+     */
+    private boolean findMissing(int line, int worker) {
+        boolean[] absent = missing[worker];
+        int to = line * length;
+        boolean any = false;
+        for (int n = 0; n < length; n++) {
+            float place = line + lateral[to + n];
+            boolean within = place >= -ON_A_LINE && place <= lines - 1 + ON_A_LINE;
+            absent[n] = !within;
+            if (!within) {
+                warpedRe[to + n] = 0f;
+                warpedIm[to + n] = 0f;
+                any = true;
+            }
+        }
+        return any;
     }
 
     private void weigh(float[] value, int to, float[] x, float[] plane) {
@@ -404,6 +469,10 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
             for (int plane = 0; plane < PLANES; plane++) {
                 window.slideAcross(planes[plane], length, lines, line, first, n, s[plane]);
             }
+            for (int plane = 0; plane < REFERENCE_PLANES; plane++) {
+                window.slideAcross(
+                        referencePlanes[plane], length, lines, line, first, n, s[PLANES + plane]);
+            }
             for (int k = 0; k < n; k++) {
                 refine(s, k, line * length + first + k);
             }
@@ -414,14 +483,15 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         double re = s[PRODUCT][k];
         double im = s[PRODUCT + 1][k];
         double squared = re * re + im * im;
-        double energy = referenceEnergy[at];
-        double selfRe = selfSlopeRe[at];
-        double selfIm = selfSlopeIm[at];
+        double energy = s[PLANES + REFERENCE][k];
+        double selfRe = s[PLANES + SELF][k];
+        double selfIm = s[PLANES + SELF + 1][k];
+        double curvature = s[PLANES + CURVATURE][k];
         // What the slope finds in the warped frame beyond what it finds in the first, and what of
         // the curvature is not just a turn or a change of brightness of the whole block.
         double excess = re * s[SLOPE][k] + im * s[SLOPE + 1][k] - squared * selfRe / energy;
         double own = (selfRe * selfRe + selfIm * selfIm) / energy;
-        double sharpness = squared / energy * Math.max(0.2 * curvature[at], curvature[at] - own);
+        double sharpness = squared / energy * Math.max(0.2 * curvature, curvature - own);
         double beside = sharpness > 0 ? Math.max(-1, Math.min(1, -excess / sharpness)) : 0;
         double phase = Math.atan2(im, re) + Math.atan2(-beside * selfIm, energy + beside * selfRe);
         double weights = s[BELIEF][k];
@@ -430,5 +500,35 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         double r2 = squared / (energy * s[ENERGY][k]);
         // False for NaN: silence is not believed.
         belief[at] = r2 > 0 ? (float) Math.max(LEAST_BELIEF, Math.min(1, r2 * r2)) : LEAST_BELIEF;
+        covered[at] = (float) (energy / referenceEnergy[at]);
+        sharp[at] = sharpness > 0;
+    }
+
+    /**
+     * Widens the deviation of blocks that lie partly beyond the moved frame, and takes back what
+     * was not measured.
+     */
+    private void complete(DisplacementField out) {
+        window.complete(out, rowStep, length);
+        int rows = layout.grid().rows();
+        for (int line = 0; line < lines; line++) {
+            for (int row = 0; row < rows; row++) {
+                int from = line * length + row * rowStep;
+                int to = line * rows + row;
+                if (!(covered[from] >= LEAST_COVERED)) {
+                    out.markUnknown(to);
+                    continue;
+                }
+                double factor = 1 / Math.sqrt(Math.min(1, covered[from]));
+                out.axialDeviation()[to] *= (float) factor;
+                if (layout.lateral()) {
+                    out.lateralDeviation()[to] *= (float) factor;
+                    if (!sharp[from]) {
+                        out.lateral()[to] = Float.NaN;
+                        out.lateralDeviation()[to] = Float.NaN;
+                    }
+                }
+            }
+        }
     }
 }

@@ -25,11 +25,12 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * square of the lateral frequency in place of the centre frequency.
  *
  * <p>Limits: the lateral displacement needs lines that overlap, about three for the width of a beam
- * at half its height; it is unknown (NaN) for a single line. A lateral displacement beyond the
- * range, or one that leaves the coarse search without a match (more than about a beam's width), is
- * not found. Where two blocks of tissue slip past each other within a window, the field is a
- * mixture of both, marked by a low correlation. Interpolation across the lines costs up to a few
- * per cent of a lateral shift by half a line.
+ * at half its height; of fewer than three lines there is none in the field, and a block one line
+ * wide has none (NaN) on the outermost lines. A lateral displacement beyond the range, or one that
+ * leaves the coarse search without a match (more than about a beam's width), is not found. Where
+ * two blocks of tissue slip past each other within a window, the field is a mixture of both, marked
+ * by a low correlation. Interpolation across the lines costs up to a few per cent of a lateral
+ * shift by half a line.
  */
 public final class BlockMatchingProvider
         implements DisplacementEstimatorProvider<BlockMatchingConfig> {

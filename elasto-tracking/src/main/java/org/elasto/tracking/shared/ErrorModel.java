@@ -37,6 +37,9 @@ public final class ErrorModel {
     /** Stretches of depth in which the width of the beam is measured. */
     private static final int STRETCHES = 12;
 
+    /** Least sum of correlations, as a share of what errors without any correlation have. */
+    private static final double LEAST_OF_WHITE = 0.1;
+
     /** Only every so manieth line is measured; neighbours tell the same. */
     private static final int LINE_STEP = 3;
 
@@ -103,19 +106,22 @@ public final class ErrorModel {
                 double scale = 1 / (energy[p] + 1e-30);
                 // And so for what differs: the ends of the lines, where one frame has no more
                 // echo, differ by more than all the rest together.
-                double differs = energy[p] + movedEnergy[p] - 2 * product[p];
-                double restScale = 1 / (Math.max(differs, 1e-6 * energy[p]) + 1e-30);
+                double rest = differs(energy[p], movedEnergy[p], product[p]);
                 int ia = line * stride + BasebandFrame.MARGIN + n;
                 double er = bRe[p] - aRe[ia];
                 double ei = bIm[p] - aIm[ia];
                 for (int k = 0; k < AXIAL_LAGS && n + k < length; k++) {
                     int q = p + k;
+                    double other = differs(energy[q], movedEnergy[q], product[q]);
+                    double restScale = 1 / Math.sqrt(rest * other);
                     int ja = ia + k;
                     add(echoAxial, k, scale, aRe[ia], aIm[ia], aRe[ja], aIm[ja]);
                     add(restAxial, k, restScale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
                 }
                 for (int k = 0; k < LATERAL_LAGS && line + k < lines; k++) {
                     int q = p + k * length;
+                    double other = differs(energy[q], movedEnergy[q], product[q]);
+                    double restScale = 1 / Math.sqrt(rest * other);
                     int ja = ia + k * stride;
                     add(echoLateral, k, scale, aRe[ia], aIm[ia], aRe[ja], aIm[ja]);
                     add(restLateral, k, restScale, er, ei, bRe[q] - aRe[ja], bIm[q] - aIm[ja]);
@@ -159,6 +165,11 @@ public final class ErrorModel {
         }
     }
 
+    /** Energy of what two windows do not have in common, and a little for rounding. */
+    private static double differs(double energy, double movedEnergy, double product) {
+        return Math.max(energy + movedEnergy - 2 * product, 1e-6 * energy) + 1e-30;
+    }
+
     private void clear() {
         java.util.Arrays.fill(echoAxial, 0);
         java.util.Arrays.fill(restAxial, 0);
@@ -184,7 +195,8 @@ public final class ErrorModel {
             double both = echo[2 * k] * other[2 * k] + echo[2 * k + 1] * other[2 * k + 1];
             total += 2 * window.autocorrelation(k) * both / norm;
         }
-        return Math.max(total, 1e-6);
+        // The true sum is not negative; a measured one may come out as next to nothing.
+        return Math.max(total, LEAST_OF_WHITE * window.autocorrelation(0));
     }
 
     /**

@@ -10,12 +10,12 @@ import org.apache.commons.math3.linear.RealMatrix;
  *
  * <p>For each position the taps have the least mean square error over a band: along the line over
  * 0.33 cycles a sample, just beyond where the band of a {@link
- * org.elasto.api.signal.BasebandConverter} ends (0.3125); across the lines over 0.27 cycles a line,
+ * org.elasto.api.signal.BasebandConverter} ends (0.3125); across the lines over 0.30 cycles a line,
  * which holds nearly all of the echo of a beam some lines wide. Along the line the error stays
  * below -50 dB of the signal up to 0.32 cycles a sample (a tone, the worst position, rounding to
- * the table included). Across the lines it stays below -45 dB up to 0.2 cycles a line and below -35
- * dB up to 0.27; lines lie farther apart than that asks for where a frame has fewer than about
- * three lines for the width of a beam at half its height.
+ * the table included). Across the lines it stays below -40 dB up to 0.27 cycles a line; lines lie
+ * farther apart than that asks for where a frame has fewer than about three lines for the width of
+ * a beam at half its height.
  */
 public final class FractionalShift {
 
@@ -23,12 +23,19 @@ public final class FractionalShift {
     public static final int TAPS = 10;
 
     private static final int POSITIONS = 512;
-    private static final float[] TABLE = table(TAPS, 0.33);
+    private static final float[] TABLE = table(TAPS, 0.33, 0);
 
     /** Taps across the lines. */
     private static final int TAPS_ACROSS = 6;
 
-    private static final float[] ACROSS = table(TAPS_ACROSS, 0.27);
+    /**
+     * How far the taps across the lines can be shifted against their place: near the outermost
+     * lines the last six are read, wherever among them the place lies.
+     */
+    private static final int LEAST_SHIFT = -(TAPS_ACROSS / 2 - 1);
+
+    private static final int MOST_SHIFT = TAPS_ACROSS / 2;
+    private static final float[] ACROSS = tablesAcross();
 
     private FractionalShift() {}
 
@@ -133,11 +140,12 @@ public final class FractionalShift {
             int row = (int) ((position - whole) * POSITIONS + 0.5f) * TAPS;
             float lateral = clamp(line + v[to + n], -lines, 2 * lines);
             int wholeLine = (int) (lateral + lines) - lines;
-            int rowAcross = (int) ((lateral - wholeLine) * POSITIONS + 0.5f) * TAPS_ACROSS;
+            int firstLine = firstLine(lateral, wholeLine, lines);
+            int rowAcross = rowAcross(lateral, wholeLine, firstLine);
             float sumRe = 0;
             float sumIm = 0;
             for (int m = 0; m < TAPS_ACROSS; m++) {
-                int l = wholeLine - (TAPS_ACROSS / 2 - 1) + m;
+                int l = firstLine + m;
                 float weight = across[rowAcross + m];
                 if (l < 0 || l >= lines || weight == 0f) {
                     continue;
@@ -236,9 +244,10 @@ public final class FractionalShift {
         int lines = frame.lines;
         float lateral = clamp(line, -lines, 2 * lines);
         int wholeLine = (int) (lateral + lines) - lines;
-        int row = (int) ((lateral - wholeLine) * POSITIONS + 0.5f) * TAPS_ACROSS;
+        int firstLine = firstLine(lateral, wholeLine, lines);
+        int row = rowAcross(lateral, wholeLine, firstLine);
         for (int m = 0; m < TAPS_ACROSS; m++) {
-            int l = wholeLine - (TAPS_ACROSS / 2 - 1) + m;
+            int l = firstLine + m;
             float weight = ACROSS[row + m];
             if (l < 0 || l >= lines || weight == 0f) {
                 continue;
@@ -251,8 +260,34 @@ public final class FractionalShift {
         }
     }
 
-    /** Taps of least mean square error over the band from -edge to edge (cycles a sample). */
-    private static float[] table(int taps, double edge) {
+    /** First of the lines that are read; within the frame for a place within it. */
+    private static int firstLine(float place, int whole, int lines) {
+        int first = whole - (TAPS_ACROSS / 2 - 1);
+        boolean within = place >= 0 && place <= lines - 1 && lines >= TAPS_ACROSS;
+        return within ? Math.max(0, Math.min(lines - TAPS_ACROSS, first)) : first;
+    }
+
+    private static int rowAcross(float place, int whole, int first) {
+        int shift = whole - (TAPS_ACROSS / 2 - 1) - first;
+        int position = (int) ((place - whole) * POSITIONS + 0.5f);
+        return ((shift - LEAST_SHIFT) * (POSITIONS + 1) + position) * TAPS_ACROSS;
+    }
+
+    private static float[] tablesAcross() {
+        int one = (POSITIONS + 1) * TAPS_ACROSS;
+        float[] tables = new float[(MOST_SHIFT - LEAST_SHIFT + 1) * one];
+        for (int shift = LEAST_SHIFT; shift <= MOST_SHIFT; shift++) {
+            float[] table = table(TAPS_ACROSS, 0.30, shift);
+            System.arraycopy(table, 0, tables, (shift - LEAST_SHIFT) * one, one);
+        }
+        return tables;
+    }
+
+    /**
+     * Taps of least mean square error over the band from -edge to edge (cycles a sample), for
+     * places so many samples behind the two in the middle.
+     */
+    private static float[] table(int taps, double edge, int shift) {
         RealMatrix matrix = new Array2DRowRealMatrix(taps, taps);
         RealMatrix right = new Array2DRowRealMatrix(taps, POSITIONS + 1);
         for (int i = 0; i < taps; i++) {
@@ -260,7 +295,7 @@ public final class FractionalShift {
                 matrix.setEntry(i, j, sinc(2 * edge * (i - j)));
             }
             for (int p = 0; p <= POSITIONS; p++) {
-                double distance = i - (taps / 2 - 1) - (double) p / POSITIONS;
+                double distance = i - (taps / 2 - 1) - shift - (double) p / POSITIONS;
                 right.setEntry(i, p, sinc(2 * edge * distance));
             }
         }

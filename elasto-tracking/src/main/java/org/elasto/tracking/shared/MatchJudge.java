@@ -25,6 +25,13 @@ public final class MatchJudge {
      */
     private static final double FARTHEST_BY_SPECKLE = 3.5;
 
+    /**
+     * Least energy of a line over the mean of its window across lines: a line without contact, or
+     * in the shadow of bone, must not speak with the echo of its neighbours. 15 dB are more than
+     * speckle makes out over the length of a window.
+     */
+    private static final float LEAST_OWN_SHARE = 1 / 32f;
+
     /** Largest share of flawed samples in a window. */
     private static final float MOST_FLAWED = 0.02f;
 
@@ -244,7 +251,10 @@ public final class MatchJudge {
             int to = line * rows + row;
             floor.set(to, Math.min(s.referenceEnergy[n], s.movedEnergy[n]));
             float r2 = s.correlation2(n);
+            int at = line * length + n;
             if (!(r2 >= leastCorrelation2)
+                    || referenceEnergy[at] < LEAST_OWN_SHARE * s.referenceEnergy[n]
+                    || movedEnergy[at] < LEAST_OWN_SHARE * s.movedEnergy[n]
                     || flawed && s.mean[n] > MOST_FLAWED
                     || !(s.centre[n] <= farthest)) {
                 out.markUnknown(to);
