@@ -113,8 +113,12 @@ final class AccuracyCommand implements Callable<Integer> {
                 table.text() + "\n" + Main.wrapped(Cautions.TEXT) + "\n",
                 StandardCharsets.UTF_8);
         Files.writeString(folder.resolve("accuracy.csv"), table.csv(), StandardCharsets.UTF_8);
-        AccuracyPlot.write(results, folder.resolve("accuracy.png"));
-        out.println("written to " + folder + ": accuracy.txt, accuracy.csv, accuracy.png");
+        boolean drawn = AccuracyPlot.write(results, folder.resolve("accuracy.png"));
+        out.println(
+                "written to "
+                        + folder
+                        + ": accuracy.txt, accuracy.csv"
+                        + (drawn ? ", accuracy.png" : ""));
         out.println();
         out.println(Main.wrapped(Cautions.TEXT));
         out.flush();

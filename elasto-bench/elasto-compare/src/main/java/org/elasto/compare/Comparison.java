@@ -30,7 +30,8 @@ final class Comparison {
      *
      * @param ratio strain inside over strain beside it
      * @param trueRatio the same of the true motion
-     * @param closedForm strain inside over strain far away, by the closed form
+     * @param share strain inside over that far away, where the latter is known
+     * @param closedForm the same by the closed form, for the inclusion alone
      * @param contrastToNoise sqrt(2 (m1 - m2)^2 / (s1^2 + s2^2)) of means and deviations of strain
      *     inside and beside (Varghese and Ophir, Ultrasound Med Biol 24:915-924, 1998)
      * @param echoContrastToNoise the same of the echo's envelope
@@ -38,6 +39,7 @@ final class Comparison {
     record InclusionResult(
             double ratio,
             double trueRatio,
+            double share,
             double closedForm,
             double contrastToNoise,
             double echoContrastToNoise) {}
@@ -123,7 +125,7 @@ final class Comparison {
         }
         List<InclusionResult> inclusions = new ArrayList<>();
         for (TrueMotion.Round inclusion : truth.inclusions()) {
-            inclusions.add(measure(inclusion, reference, strain));
+            inclusions.add(measure(inclusion, truth.applied(first, second), reference, strain));
         }
         PairResult result =
                 new PairResult(
@@ -139,7 +141,7 @@ final class Comparison {
     }
 
     private InclusionResult measure(
-            TrueMotion.Round inclusion, RfFrame reference, StrainImage strain) {
+            TrueMotion.Round inclusion, double applied, RfFrame reference, StrainImage strain) {
         Sums inside = new Sums();
         Sums beside = new Sums();
         Sums trueInside = new Sums();
@@ -160,6 +162,7 @@ final class Comparison {
         return new InclusionResult(
                 inside.mean() / beside.mean(),
                 trueInside.mean() / trueBeside.mean(),
+                inside.mean() / applied,
                 inclusion.insideShare(),
                 contrastToNoise(inside, beside),
                 echoContrastToNoise(inclusion, reference));
@@ -241,16 +244,17 @@ final class Comparison {
                             "%ninclusion %.1f mm wide at x %+.1f mm, depth %.1f mm%n",
                             round.radius() * 2e3, round.x() * 1e3, round.z() * 1e3));
             text.append(
-                    "pair      strain inside / beside            contrast-to-noise\n"
-                            + "          measured  true   closed form*     strain    echo\n");
+                    "pair      inside / beside    inside / far away       contrast-to-noise\n"
+                        + "          measured  true     measured  by theory*    strain    echo\n");
             for (PairResult pair : results) {
                 InclusionResult r = pair.inclusions().get(i);
                 text.append(
                         String.format(
-                                "%-9s %8.3f  %5.3f  %8.3f         %6.1f  %6.2f%n",
+                                "%-9s %8.3f  %5.3f  %8s    %7.3f     %8.1f  %6.2f%n",
                                 pair.first() + " > " + pair.second(),
                                 r.ratio(),
                                 r.trueRatio(),
+                                Double.isNaN(r.share()) ? "-" : String.format("%.3f", r.share()),
                                 r.closedForm(),
                                 r.contrastToNoise(),
                                 r.echoContrastToNoise()));
@@ -259,10 +263,11 @@ final class Comparison {
         if (!rounds.isEmpty()) {
             text.append(
                     "\n"
-                        + "* inside over far away, for the inclusion alone (Eshelby 1957, Goodier"
-                        + " 1933);\n"
-                        + "  beside the inclusion its own disturbance and its neighbours are"
-                        + " felt\n");
+                        + "* for the inclusion alone: 2 / (1 + k) of the strain far away in a"
+                        + " cylinder k times\n"
+                        + "  stiffer, 5 / (3 + 2 k) in a sphere (Eshelby 1957, Goodier 1933); true"
+                        + " and measured\n"
+                        + "  values feel the neighbours\n");
         }
         return text.toString();
     }

@@ -33,6 +33,15 @@ interface TrueMotion extends Closeable {
      */
     double[] axial(int first, int second, RowGrid grid) throws IOException;
 
+    /**
+     * Strain far away from all inclusions, from one frame to another.
+     *
+     * @param first frame number
+     * @param second frame number
+     * @return axial strain, negative when pressed; NaN where it is not known
+     */
+    double applied(int first, int second);
+
     /** The inclusions there are. */
     List<Round> inclusions();
 
@@ -50,6 +59,12 @@ interface TrueMotion extends Closeable {
                     u[i] = truth.visible()[i] ? truth.axial()[i] : Double.NaN;
                 }
                 return u;
+            }
+
+            @Override
+            public double applied(int first, int second) {
+                double before = phantom.pressAt(first);
+                return -(phantom.pressAt(second) - before) / (1 - before);
             }
 
             @Override
@@ -71,6 +86,11 @@ interface TrueMotion extends Closeable {
             @Override
             public double[] axial(int first, int second, RowGrid grid) throws IOException {
                 return truth.axial(first, geometry, grid);
+            }
+
+            @Override
+            public double applied(int first, int second) {
+                return Double.NaN;
             }
 
             @Override

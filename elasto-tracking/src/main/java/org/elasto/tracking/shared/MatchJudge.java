@@ -17,7 +17,7 @@ import org.elasto.api.Workers;
 public final class MatchJudge {
 
     /** Farthest that the echo's centre of energy may lie from a window's middle, in deviations. */
-    private static final double FARTHEST_CENTRE = 0.5;
+    private static final double FARTHEST_CENTRE = 0.55;
 
     /**
      * The same times the root of the independent samples in a window: in a small window speckle
