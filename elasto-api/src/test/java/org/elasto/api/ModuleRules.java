@@ -66,12 +66,27 @@ final class ModuleRules {
 
     private ModuleRules() {}
 
+    /** Folders that .gitignore names: what builds and the README's commands write. */
+    private static Set<String> ignored(Path root) {
+        Path file = root.resolve(".gitignore");
+        Set<String> names = new TreeSet<>(Set.of("target"));
+        if (Files.exists(file)) {
+            for (String line : read(file).split("\n")) {
+                if (line.matches("/?[\\w-]+/")) {
+                    names.add(line.replace("/", ""));
+                }
+            }
+        }
+        return names;
+    }
+
     static Finding rootIsTidy(Path root) {
         List<String> names = new ArrayList<>();
         List<String> problems = new ArrayList<>();
+        Set<String> ignored = ignored(root);
         for (Path path : list(root)) {
             String name = path.getFileName().toString();
-            if (!name.startsWith(".") && !name.equals("target")) {
+            if (!name.startsWith(".") && !ignored.contains(name)) {
                 names.add(name);
                 if (!ROOT.contains(name)) {
                     problems.add(name + " has no place in the root");

@@ -133,6 +133,16 @@ class ModuleRulesTest {
     }
 
     @Test
+    void whatTheReadmeCommandsWriteIsNoStranger() throws IOException {
+        write(".gitignore", "target/\n*.class\n/strain-pictures/\n");
+        write("strain-pictures/pair.png", "");
+        write("target/classes/any", "");
+        finds(Rule.ROOT_IS_TIDY);
+        write("pictures/pair.png", "");
+        finds(Rule.ROOT_IS_TIDY, "pictures has no place");
+    }
+
+    @Test
     void strangersInTheRootAreFound() throws IOException {
         write("notes.txt", "");
         write("docs/index.md", "");

@@ -100,10 +100,7 @@ final class AccuracyPlot {
         List<Accuracy> points = points(results.get(name), group);
         if (points.size() > 1) {
             XYSeries bound =
-                    chart.addSeries(
-                            "smallest possible, window of " + name,
-                            values(points),
-                            micrometres(points, true));
+                    chart.addSeries("smallest possible", values(points), micrometres(points, true));
             bound.setLineColor(BOUND);
             bound.setLineStyle(SeriesLines.DASH_DASH);
             bound.setMarker(SeriesMarkers.NONE);

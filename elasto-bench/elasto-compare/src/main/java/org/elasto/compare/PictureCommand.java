@@ -74,7 +74,7 @@ final class PictureCommand implements Callable<Integer> {
             paramLabel = "CHOICE",
             defaultValue = "",
             description = {
-                "what reads the recording, likewise; parameters alone (':array=rf,...')",
+                "what reads the recording, likewise; parameters alone (':array-name=rf,...')",
                 "leave the kind to be told from the file"
             })
     private String source;
