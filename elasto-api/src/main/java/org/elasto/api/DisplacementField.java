@@ -6,7 +6,8 @@ package org.elasto.api;
  * <p>Planes of float, line after line: the value of row {@code r} on line {@code l} stands at
  * {@code l * rows + r}. The planes are the field's own arrays, handed out without copying: whoever
  * holds the field may read them, and an estimator writes them. Where nothing is known the
- * correlation is 0, and displacements and deviations are NaN.
+ * correlation is 0, and displacements and deviations are NaN. The lateral displacement and its
+ * deviation may be NaN alone, both of them.
  *
  * <p>Not thread-safe: one writer or several readers at a time.
  */

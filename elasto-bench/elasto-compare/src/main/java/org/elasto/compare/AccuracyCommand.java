@@ -110,7 +110,7 @@ final class AccuracyCommand implements Callable<Integer> {
         Files.createDirectories(folder);
         Files.writeString(
                 folder.resolve("accuracy.txt"),
-                table.text() + "\n" + Main.wrapped(Cautions.TEXT) + "\n",
+                table.text() + "\n" + Texts.wrapped(Cautions.TEXT) + "\n",
                 StandardCharsets.UTF_8);
         Files.writeString(folder.resolve("accuracy.csv"), table.csv(), StandardCharsets.UTF_8);
         boolean drawn = AccuracyPlot.write(results, folder.resolve("accuracy.png"));
@@ -120,7 +120,7 @@ final class AccuracyCommand implements Callable<Integer> {
                         + ": accuracy.txt, accuracy.csv"
                         + (drawn ? ", accuracy.png" : ""));
         out.println();
-        out.println(Main.wrapped(Cautions.TEXT));
+        out.println(Texts.wrapped(Cautions.TEXT));
         out.flush();
         return 0;
     }

@@ -30,14 +30,14 @@ final class AccuracyTable {
                                         Locale.ROOT,
                                         "%-20s %8s %9s %9s %8s %7s %7s %9s %8s %7.1f%n",
                                         a.condition().label(),
-                                        number(a.error() * 1e6, 3),
-                                        number(a.bias() * 1e6, 3),
-                                        number(a.jitter(), 2),
-                                        number(a.grossShare() * 100, 2),
-                                        number(a.knownShare() * 100, 1),
-                                        number(a.falseShare() * 100, 2),
-                                        number(a.calibration(), 2),
-                                        number(a.lateralError() * 1e6, 1),
+                                        Texts.number("%.3f", a.error() * 1e6),
+                                        Texts.number("%.3f", a.bias() * 1e6),
+                                        Texts.number("%.2f", a.jitter()),
+                                        Texts.number("%.2f", a.grossShare() * 100),
+                                        Texts.number("%.1f", a.knownShare() * 100),
+                                        Texts.number("%.2f", a.falseShare() * 100),
+                                        Texts.number("%.2f", a.calibration()),
+                                        Texts.number("%.1f", a.lateralError() * 1e6),
                                         a.milliseconds()));
                     }
                 });
@@ -79,9 +79,5 @@ what cannot be seen; error/predicted: standard deviation, 1 is right; - : nothin
                     }
                 });
         return text.toString();
-    }
-
-    private static String number(double value, int digits) {
-        return Double.isNaN(value) ? "-" : String.format(Locale.ROOT, "%." + digits + "f", value);
     }
 }

@@ -3,6 +3,7 @@ package org.elasto.compare;
 import java.io.IOException;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.RfFrame;
 import org.elasto.api.RowGrid;
@@ -229,20 +230,24 @@ final class Comparison {
         for (PairResult pair : results) {
             text.append(
                     String.format(
-                            "%-9s %9.2f um  %7.4f %%  %+7.3f %%  %5.1f %%%n",
+                            Locale.ROOT,
+                            "%-9s %9s um  %7s %%  %7s %%  %5s %%%n",
                             pair.first() + " > " + pair.second(),
-                            pair.displacementError() * 1e6,
-                            pair.strainError() * 100,
-                            pair.trueStrain() * 100,
-                            pair.trustedShare() * 100));
+                            Texts.number("%.2f", pair.displacementError() * 1e6),
+                            Texts.number("%.4f", pair.strainError() * 100),
+                            Texts.number("%+.3f", pair.trueStrain() * 100),
+                            Texts.number("%.1f", pair.trustedShare() * 100)));
         }
         List<TrueMotion.Round> rounds = truth.inclusions();
         for (int i = 0; i < rounds.size(); i++) {
             TrueMotion.Round round = rounds.get(i);
             text.append(
                     String.format(
+                            Locale.ROOT,
                             "%ninclusion %.1f mm wide at x %+.1f mm, depth %.1f mm%n",
-                            round.radius() * 2e3, round.x() * 1e3, round.z() * 1e3));
+                            round.radius() * 2e3,
+                            round.x() * 1e3,
+                            round.z() * 1e3));
             text.append(
                     "pair      inside / beside    inside / far away       contrast-to-noise\n"
                         + "          measured  true     measured  by theory*    strain    echo\n");
@@ -250,14 +255,15 @@ final class Comparison {
                 InclusionResult r = pair.inclusions().get(i);
                 text.append(
                         String.format(
-                                "%-9s %8.3f  %5.3f  %8s    %7.3f     %8.1f  %6.2f%n",
+                                Locale.ROOT,
+                                "%-9s %8s  %5s  %8s    %7s     %8s  %6s%n",
                                 pair.first() + " > " + pair.second(),
-                                r.ratio(),
-                                r.trueRatio(),
-                                Double.isNaN(r.share()) ? "-" : String.format("%.3f", r.share()),
-                                r.closedForm(),
-                                r.contrastToNoise(),
-                                r.echoContrastToNoise()));
+                                Texts.number("%.3f", r.ratio()),
+                                Texts.number("%.3f", r.trueRatio()),
+                                Texts.number("%.3f", r.share()),
+                                Texts.number("%.3f", r.closedForm()),
+                                Texts.number("%.1f", r.contrastToNoise()),
+                                Texts.number("%.2f", r.echoContrastToNoise())));
             }
         }
         if (!rounds.isEmpty()) {

@@ -52,22 +52,6 @@ public final class Main {
         return line.execute(arguments);
     }
 
-    /** A paragraph in lines of at most 80 characters. */
-    static String wrapped(String paragraph) {
-        StringBuilder text = new StringBuilder();
-        int column = 0;
-        for (String word : paragraph.split(" ")) {
-            if (column > 0) {
-                boolean fits = column + 1 + word.length() <= 80;
-                text.append(fits ? ' ' : '\n');
-                column = fits ? column + 1 : 0;
-            }
-            text.append(word);
-            column += word.length();
-        }
-        return text.toString();
-    }
-
     private static int explain(ParameterException problem, String[] arguments) {
         CommandLine line = problem.getCommandLine();
         PrintWriter err = line.getErr();

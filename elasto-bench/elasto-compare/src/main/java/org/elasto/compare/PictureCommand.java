@@ -5,6 +5,7 @@ import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.Locale;
 import java.util.concurrent.Callable;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
@@ -144,14 +145,14 @@ final class PictureCommand implements Callable<Integer> {
                                 + "\n\n"
                                 + table
                                 + "\n"
-                                + Main.wrapped(Cautions.TEXT)
+                                + Texts.wrapped(Cautions.TEXT)
                                 + "\n",
                         StandardCharsets.UTF_8);
                 out.println("written to " + folder + ": " + job.written());
             }
         }
         out.println();
-        out.println(Main.wrapped(Cautions.TEXT));
+        out.println(Texts.wrapped(Cautions.TEXT));
         out.flush();
         return 0;
     }
@@ -166,6 +167,7 @@ final class PictureCommand implements Callable<Integer> {
     private static String describe(FrameSource frames) {
         ScanGeometry g = frames.geometry();
         return String.format(
+                Locale.ROOT,
                 "%s: %d frames of %d lines x %d samples, %.1f MHz, %.1f to %.1f mm deep",
                 frames.name(),
                 frames.frameCount(),

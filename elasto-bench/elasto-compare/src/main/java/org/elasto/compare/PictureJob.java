@@ -2,6 +2,7 @@ package org.elasto.compare;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.util.Locale;
 import java.util.Map;
 import me.tongfei.progressbar.ProgressBar;
 import me.tongfei.progressbar.ProgressBarBuilder;
@@ -138,7 +139,7 @@ final class PictureJob {
                             + strainName;
             Picture picture = drawing.draw(title, first, strain);
             PngWriter.write(
-                    folder.resolve(String.format("pair-%03d-%03d.png", k - 1, k)),
+                    folder.resolve(String.format(Locale.ROOT, "pair-%03d-%03d.png", k - 1, k)),
                     picture,
                     look.pixelsPerMillimetre(),
                     Map.of("Title", title.replace('\n', ' ')));
@@ -161,7 +162,10 @@ final class PictureJob {
     /** What was measured: against the truth where there is one. */
     String table() {
         String area =
-                String.format("trusted on average: %.1f %% of the picture%n", trustedShare * 100);
+                String.format(
+                        Locale.ROOT,
+                        "trusted on average: %.1f %% of the picture%n",
+                        trustedShare * 100);
         return comparison == null ? area : comparison.table() + "\n" + area;
     }
 
