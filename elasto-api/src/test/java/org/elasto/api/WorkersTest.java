@@ -29,6 +29,7 @@ import java.util.concurrent.TimeoutException;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.concurrent.atomic.AtomicIntegerArray;
 import java.util.concurrent.atomic.AtomicReference;
+import java.util.concurrent.locks.LockSupport;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -185,6 +186,12 @@ class WorkersTest {
                                                     begun.incrementAndGet();
                                                     if (task == 3) {
                                                         raise(expected);
+                                                    }
+                                                    // All of them would take many seconds: long
+                                                    // enough for task 3 to get its turn on a busy
+                                                    // machine.
+                                                    if (task > 1000) {
+                                                        LockSupport.parkNanos(100_000);
                                                     }
                                                 }));
                 assertSame(expected, actual);
