@@ -36,6 +36,8 @@ class RecordingsTest {
     @CsvSource({
         "phantom-a, coarse-to-fine-phase, '', 0.35e-6, 0.030e-2",
         "phantom-a, cross-correlation, window-length=1.9e-3, 0.9e-6, 0.09e-2",
+        "phantom-a, dynamic-programming, '', 0.30e-6, 0.026e-2",
+        "phantom-b, dynamic-programming, '', 0.60e-6, 0.052e-2",
         "phantom-b, coarse-to-fine-phase, '', 0.70e-6, 0.060e-2",
         "phantom-b, cross-correlation, window-length=1.9e-3, 1.8e-6, 0.18e-2",
     })
