@@ -1,7 +1,6 @@
 package org.elasto.tracking.autocorrelation;
 
 import java.util.Arrays;
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -9,9 +8,9 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.BoxWindow;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LineProduct;
 import org.elasto.tracking.shared.MatchJudge;
@@ -50,6 +49,7 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
     /** Half a wavelength in samples, rounded. */
     private final int otherLag;
 
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final BoxWindow window;
@@ -80,24 +80,23 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
         // Twice as dense as the band needs: the phase from sample to sample is that of the mean
         // frequency only where samples lie close.
-        int decimation = Math.max(1, BasebandConverter.decimationFor(geometry, band) / 2);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
+        pair = new FramePair(geometry, config.bandwidth(), 2, workers);
+        reference = pair.reference;
+        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
         otherLag = (int) Math.max(1, Math.rint(geometry.wavelength() / 2 / spacing));
-        double pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        double pitch = pair.pitch;
         window =
                 new BoxWindow(
                         config.windowLength() / spacing,
                         config.windowWidth() / pitch,
                         length,
                         lines);
-        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        rowStep = pair.rowStep(config.rowSpacing());
         layout =
                 new FieldLayout(
                         geometry,
@@ -135,11 +134,7 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(first);
-        moved.load(second);
+        pair.load(first, second, out, layout);
         workers.run(lines, multiply);
         workers.run((length + STRETCH - 1) / STRETCH, solve);
         judge.judge(reference, moved, displacement, null, out);

@@ -1,7 +1,6 @@
 package org.elasto.tracking.blockmatching;
 
 import java.util.Arrays;
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -9,11 +8,11 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.BoxWindow;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LineProduct;
 import org.elasto.tracking.shared.MatchJudge;
@@ -69,6 +68,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private final int length;
     private final int lateralReach;
     private final int rowStep;
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
@@ -140,15 +140,14 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
-        int decimation = BasebandConverter.decimationFor(geometry, band);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
+        pair = new FramePair(geometry, config.bandwidth(), workers);
+        reference = pair.reference;
+        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
-        coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
-        double pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
+        double pitch = pair.pitch;
         lateralReach =
                 lines < LEAST_LINES
                         ? 0
@@ -161,7 +160,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
                         config.windowWidth() / pitch,
                         length,
                         lines);
-        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        rowStep = pair.rowStep(config.rowSpacing());
         layout =
                 new FieldLayout(
                         geometry,
@@ -211,11 +210,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(first);
-        moved.load(second);
+        pair.load(first, second, out, layout);
         coarse.search(reference, moved, start);
         int stretches = (length + STRETCH - 1) / STRETCH;
         workers.run(lines, prepare);

@@ -1,7 +1,6 @@
 package org.elasto.tracking.correlation;
 
 import java.util.Arrays;
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -9,10 +8,10 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 
@@ -32,6 +31,7 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
     private final int rowSamples;
     private final int halfWindow;
     private final int rowStep;
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
@@ -60,16 +60,15 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
-        int decimation = BasebandConverter.decimationFor(geometry, band);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
-        coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
+        pair = new FramePair(geometry, config.bandwidth(), workers);
+        reference = pair.reference;
+        moved = pair.moved;
+        coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         lines = geometry.lines();
         samples = geometry.samples();
         double spacing = reference.spacing;
-        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
-        rowSamples = rowStep * decimation;
+        rowStep = pair.rowStep(config.rowSpacing());
+        rowSamples = rowStep * pair.decimation;
         halfWindow = (int) Math.round((config.windowLength() / geometry.sampleSpacing() - 1) / 2);
         double windowLength = (2 * halfWindow + 1) * geometry.sampleSpacing();
         layout =
@@ -90,8 +89,8 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
                         workers);
         displacement = new float[lines * reference.length];
         complete = new boolean[lines * rows];
-        referenceFull = new BasebandFrame(geometry, band, 1, workers);
-        movedFull = new BasebandFrame(geometry, band, 1, workers);
+        referenceFull = new BasebandFrame(geometry, pair.band, 1, workers);
+        movedFull = new BasebandFrame(geometry, pair.band, 1, workers);
         int length = reference.length;
         running = GaussianWindow.ofLength(RUNNING_LENGTH * windowLength / spacing, length);
         scratch = new Scratch[workers.count()];
@@ -116,11 +115,7 @@ final class CrossCorrelationEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame referenceFrame, RfFrame movedFrame, DisplacementField out) {
-        Check.same("geometry of the first frame", referenceFrame.geometry(), geometry);
-        Check.same("geometry of the second frame", movedFrame.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(referenceFrame);
-        moved.load(movedFrame);
+        pair.load(referenceFrame, movedFrame, out, layout);
         coarse.search(reference, moved, displacement);
         referenceFull.load(referenceFrame);
         movedFull.load(movedFrame);

@@ -1,6 +1,5 @@
 package org.elasto.tracking.dynamicprogramming;
 
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -8,9 +7,9 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CellMedian;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.MotionEquations;
@@ -34,6 +33,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
     private final int lines;
     private final int length;
     private final int rowStep;
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final LagLikelihood likelihood;
@@ -96,14 +96,13 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
         this.workers = workers;
         double windowLength = SmoothLine.EQUIVALENT_LENGTH * config.smoothingLength();
         MatchJudge.checkDepth("smoothing-length times 3.77", windowLength, geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
-        int decimation = BasebandConverter.decimationFor(geometry, band);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
+        pair = new FramePair(geometry, config.bandwidth(), workers);
+        reference = pair.reference;
+        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
-        double pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        double pitch = pair.pitch;
         GaussianWindow along = GaussianWindow.ofLength(windowLength / spacing, length);
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
         stiffness = Math.pow(config.smoothingLength() / spacing, 4);
@@ -115,7 +114,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
             lateralEndFactors[n] *= (float) narrower;
         }
         sideFactors = across.endFactors(lines);
-        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        rowStep = pair.rowStep(config.rowSpacing());
         layout =
                 new FieldLayout(
                         geometry,
@@ -140,7 +139,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
                 new LagLikelihood(
                         geometry,
                         reference,
-                        band,
+                        pair.band,
                         config.searchRange(),
                         config.lateralSearchRange(),
                         workers);
@@ -181,11 +180,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(first);
-        moved.load(second);
+        pair.load(first, second, out, layout);
         likelihood.measure(reference, moved);
         workers.run(likelihood.grid.columns(), tell);
         workers.run(likelihood.grid.columns(), choose);

@@ -1,7 +1,6 @@
 package org.elasto.tracking.opticalflow;
 
 import java.util.Arrays;
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -9,10 +8,10 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LateralSearch;
 import org.elasto.tracking.shared.MatchJudge;
@@ -48,6 +47,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private final int lines;
     private final int length;
     private final float pitch;
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
 
@@ -90,17 +90,16 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth("smoothing-length", config.smoothingLength(), geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
-        int decimation = BasebandConverter.decimationFor(geometry, band);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
-        straightened = new BasebandFrame(geometry, band, decimation, workers);
+        pair = new FramePair(geometry, config.bandwidth(), workers);
+        reference = pair.reference;
+        moved = pair.moved;
+        straightened = new BasebandFrame(geometry, pair.band, pair.decimation, workers);
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
-        coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
+        coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         sideways = new LateralSearch(geometry, reference, config.lateralRange(), workers);
-        pitch = (float) geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        pitch = (float) pair.pitch;
         double alongSamples = config.smoothingLength() / spacing;
         double acrossLines = config.smoothingWidth() / pitch;
         GaussianWindow smallAlong = GaussianWindow.ofLength(LOCAL_SHARE * alongSamples, length);
@@ -121,7 +120,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
                         smallAcross,
                         4 * Math.PI / geometry.wavelength(),
                         workers);
-        int rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        int rowStep = pair.rowStep(config.rowSpacing());
         boolean twoDirections = lines >= LEAST_LINES;
         layout =
                 new FieldLayout(
@@ -162,11 +161,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(first);
-        moved.load(second);
+        pair.load(first, second, out, layout);
         coarse.search(reference, moved, axial);
         if (lateral != null) {
             startSideways();

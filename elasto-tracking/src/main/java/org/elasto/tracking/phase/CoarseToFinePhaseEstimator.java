@@ -1,7 +1,6 @@
 package org.elasto.tracking.phase;
 
 import java.util.Arrays;
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -9,10 +8,10 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.WindowScratch;
@@ -26,6 +25,7 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
     private final FieldLayout layout;
     private final int lines;
     private final int length;
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
@@ -63,18 +63,17 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
-        int decimation = BasebandConverter.decimationFor(geometry, band);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
+        pair = new FramePair(geometry, config.bandwidth(), workers);
+        reference = pair.reference;
+        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
-        coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
+        coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         along = GaussianWindow.ofLength(config.windowLength() / spacing, length);
-        double pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        double pitch = pair.pitch;
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
-        int rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        int rowStep = pair.rowStep(config.rowSpacing());
         layout =
                 new FieldLayout(
                         geometry,
@@ -116,11 +115,7 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(first);
-        moved.load(second);
+        pair.load(first, second, out, layout);
         coarse.search(reference, moved, displacement);
         Arrays.fill(belief, 1f);
         workers.run(lines, prepare);

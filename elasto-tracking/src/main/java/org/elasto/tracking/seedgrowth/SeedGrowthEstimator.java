@@ -1,7 +1,6 @@
 package org.elasto.tracking.seedgrowth;
 
 import java.util.Arrays;
-import org.elasto.api.Check;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
@@ -9,11 +8,11 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.api.signal.BasebandConverter;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CellGrid;
 import org.elasto.tracking.shared.CellMedian;
 import org.elasto.tracking.shared.CoarseSearch;
+import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.MotionEquations;
@@ -39,6 +38,7 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
     private final int length;
     private final int rowStep;
     private final float axialJump;
+    private final FramePair pair;
     private final BasebandFrame reference;
     private final BasebandFrame moved;
     private final CoarseSearch coarse;
@@ -69,21 +69,20 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
         MatchJudge.checkDepth("match-length", config.matchLength(), geometry);
-        double band = BasebandFrame.band(geometry, config.bandwidth());
-        int decimation = BasebandConverter.decimationFor(geometry, band);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
-        coarse = new CoarseSearch(geometry, reference, band, config.searchRange(), workers);
+        pair = new FramePair(geometry, config.bandwidth(), workers);
+        reference = pair.reference;
+        moved = pair.moved;
+        coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         lines = reference.lines;
         length = reference.length;
         axialJump = (float) (geometry.wavelength() / 4);
         double spacing = reference.spacing;
-        double pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        double pitch = pair.pitch;
         GaussianWindow along = GaussianWindow.ofLength(config.windowLength() / spacing, length);
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
         endFactors = along.endFactors(length);
         sideFactors = across.endFactors(lines);
-        rowStep = Math.max(1, (int) Math.round(config.rowSpacing() / spacing));
+        rowStep = pair.rowStep(config.rowSpacing());
         layout =
                 new FieldLayout(
                         geometry,
@@ -158,11 +157,7 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
 
     @Override
     public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
-        Check.same("layout of the field", out.layout(), layout);
-        reference.load(first);
-        moved.load(second);
+        pair.load(first, second, out, layout);
         coarse.search(reference, moved, axial);
         growth.grow(reference, moved, axial);
         outliers.filter(growth.axial, grid.columns(), grid.rows(), axialJump, cellAxial);

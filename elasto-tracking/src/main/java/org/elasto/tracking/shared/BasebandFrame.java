@@ -81,18 +81,6 @@ public final class BasebandFrame {
     }
 
     /**
-     * The band that a share of the centre frequency stands for, as far as the sampling frequency
-     * leaves room for it.
-     *
-     * @param geometry geometry of the RF frames
-     * @param share width of the band over the centre frequency
-     * @return width of the band (Hz)
-     */
-    public static double band(ScanGeometry geometry, double share) {
-        return Math.min(share * geometry.centreFrequency(), BasebandConverter.widestBand(geometry));
-    }
-
-    /**
      * Converts an RF frame.
      *
      * @param rf the frame

@@ -1,0 +1,92 @@
+package org.elasto.tracking.shared;
+
+import org.elasto.api.Check;
+import org.elasto.api.DisplacementField;
+import org.elasto.api.FieldLayout;
+import org.elasto.api.RfFrame;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+import org.elasto.api.signal.BasebandConverter;
+
+/**
+ * The two frames that every estimator begins with: their shapes checked, and turned into complex
+ * baseband. Memory of its own, filled again and again; a call allocates nothing.
+ */
+public final class FramePair {
+
+    /** First frame. */
+    public final BasebandFrame reference;
+
+    /** Second frame. */
+    public final BasebandFrame moved;
+
+    /** Band that is kept (Hz). */
+    public final double band;
+
+    /** RF samples for each baseband sample. */
+    public final int decimation;
+
+    /** Distance between lines half-way down the scan (m). */
+    public final double pitch;
+
+    private final ScanGeometry geometry;
+
+    /**
+     * A pair as thinned out as its band allows.
+     *
+     * @param geometry geometry of the RF frames
+     * @param bandwidth band that is kept, as a share of the centre frequency
+     * @param workers threads for the conversion
+     */
+    public FramePair(ScanGeometry geometry, double bandwidth, Workers workers) {
+        this(geometry, bandwidth, 1, workers);
+    }
+
+    /**
+     * A pair with more samples than its band needs.
+     *
+     * @param geometry geometry of the RF frames
+     * @param bandwidth band that is kept, as a share of the centre frequency
+     * @param density how many times as dense as the band needs, at least 1
+     * @param workers threads for the conversion
+     */
+    public FramePair(ScanGeometry geometry, double bandwidth, int density, Workers workers) {
+        this.geometry = geometry;
+        band =
+                Math.min(
+                        bandwidth * geometry.centreFrequency(),
+                        BasebandConverter.widestBand(geometry));
+        decimation = Math.max(1, BasebandConverter.decimationFor(geometry, band) / density);
+        reference = new BasebandFrame(geometry, band, decimation, workers);
+        moved = new BasebandFrame(geometry, band, decimation, workers);
+        pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+    }
+
+    /**
+     * Baseband samples from row to row of a field.
+     *
+     * @param rowSpacing wanted depth between rows (m)
+     * @return whole samples, at least 1
+     */
+    public int rowStep(double rowSpacing) {
+        return Math.max(1, (int) Math.round(rowSpacing / reference.spacing));
+    }
+
+    /**
+     * Checks the shapes and converts both frames.
+     *
+     * @param first first frame
+     * @param second second frame
+     * @param out field that will be filled
+     * @param layout layout that it must have
+     * @throws IllegalArgumentException if a frame's geometry or the field's layout is another, with
+     *     both
+     */
+    public void load(RfFrame first, RfFrame second, DisplacementField out, FieldLayout layout) {
+        Check.same("geometry of the first frame", first.geometry(), geometry);
+        Check.same("geometry of the second frame", second.geometry(), geometry);
+        Check.same("layout of the field", out.layout(), layout);
+        reference.load(first);
+        moved.load(second);
+    }
+}
