@@ -31,7 +31,8 @@ public record CellGrid(
      * @param line the line
      * @param u one plane, {@code column * rows + row}
      * @param v another plane; null for none
-     * @param uStep greatest difference within the first plane that is interpolated
+     * @param uStep greatest difference within the first plane that is interpolated; infinite for
+     *     any
      * @param vStep greatest difference within the second plane
      * @param length samples a line
      * @param outU receives the line of the first plane at {@code line * length + n}

@@ -59,13 +59,16 @@ public final class CoarseSearch {
     private final short[] previousLag;
     private final float[] displacement;
     private final float[] filtered;
+    private final CellGrid grid;
     private final CellMedian outliers = new CellMedian();
 
     private final Workers workers;
     private final Workers.Task correlate = this::correlateGroup;
     private final Workers.Task choose = this::chooseLags;
+    private final Workers.Task interpolate = this::interpolateLine;
     private BasebandFrame reference;
     private BasebandFrame moved;
+    private float[] result;
 
     /**
      * Makes a search.
@@ -113,6 +116,15 @@ public final class CoarseSearch {
         previousLag = new short[cells * lags];
         displacement = new float[cells];
         filtered = new float[cells];
+        // A window is this block and the next: its middle is where the next begins.
+        grid =
+                new CellGrid(
+                        groups,
+                        blocks,
+                        (groupLines - 1) / 2.0,
+                        groupLines,
+                        blockLength,
+                        blockLength);
     }
 
     /**
@@ -131,7 +143,9 @@ public final class CoarseSearch {
         reference = null;
         moved = null;
         outliers.filter(displacement, groups, blocks, (float) (halfWavelength / 2), filtered);
-        interpolate(plane);
+        result = plane;
+        workers.run(lines, interpolate);
+        result = null;
     }
 
     private int firstLine(int group) {
@@ -315,12 +329,7 @@ public final class CoarseSearch {
         return Math.hypot(correlationRe[at], correlationIm[at]);
     }
 
-    /**
-     * Bilinear between the centres of the cells, constant beyond the outermost. A window is this
-     * block and the next: its centre is where the next begins.
-     */
-    private void interpolate(float[] plane) {
-        CellInterpolation.bilinear(
-                filtered, groups, blocks, groupLines, blockLength, 1, plane, lines, length);
+    private void interpolateLine(int line, int worker) {
+        grid.interpolate(line, filtered, null, Float.POSITIVE_INFINITY, 0, length, result, null);
     }
 }

@@ -38,12 +38,15 @@ public final class LateralSearch {
 
     private final float[] likelihood;
     private final float[] displacement;
+    private final CellGrid grid;
     private final Workers workers;
     private final Workers.Task correlate = this::correlateGroup;
     private final Workers.Task choose = this::chooseLags;
+    private final Workers.Task interpolate = this::interpolateLine;
     private BasebandFrame reference;
     private float[] bRe;
     private float[] bIm;
+    private float[] result;
 
     /**
      * Makes a search.
@@ -74,6 +77,14 @@ public final class LateralSearch {
         sums = new double[workers.count()][4 * lags * blocks];
         likelihood = new float[groups * blocks * lags];
         displacement = new float[groups * blocks];
+        grid =
+                new CellGrid(
+                        groups,
+                        blocks,
+                        (groupLines - 1) / 2.0,
+                        groupLines,
+                        0.5 * blockLength,
+                        blockLength);
     }
 
     /**
@@ -93,8 +104,14 @@ public final class LateralSearch {
         reference = null;
         bRe = null;
         bIm = null;
-        CellInterpolation.bilinear(
-                displacement, groups, blocks, groupLines, blockLength, 0.5, plane, lines, length);
+        result = plane;
+        workers.run(lines, interpolate);
+        result = null;
+    }
+
+    private void interpolateLine(int line, int worker) {
+        grid.interpolate(
+                line, displacement, null, Float.POSITIVE_INFINITY, 0, length, result, null);
     }
 
     private void correlateGroup(int group, int worker) {
