@@ -82,19 +82,24 @@ final class Comparison {
         return results;
     }
 
+    /** Makes a field of a true displacement, known where that is. */
+    static void fill(DisplacementField field, double[] axial) {
+        field.clear();
+        for (int i = 0; i < axial.length; i++) {
+            if (!Double.isNaN(axial[i])) {
+                field.axial()[i] = (float) axial[i];
+                field.correlation()[i] = 1f;
+                field.axialDeviation()[i] = 1e-9f;
+            }
+        }
+    }
+
     /** Measures one pair. */
     PairResult measure(
             int first, int second, RfFrame reference, DisplacementField field, StrainImage strain)
             throws IOException {
         double[] u = truth.axial(first, second, field.layout().grid());
-        trueField.clear();
-        for (int i = 0; i < u.length; i++) {
-            if (!Double.isNaN(u[i])) {
-                trueField.axial()[i] = (float) u[i];
-                trueField.correlation()[i] = 1f;
-                trueField.axialDeviation()[i] = 1e-9f;
-            }
-        }
+        fill(trueField, u);
         strainEstimator.estimate(trueField, trueStrain);
 
         Sums displacement = new Sums();

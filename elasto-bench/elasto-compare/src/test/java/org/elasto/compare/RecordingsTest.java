@@ -76,13 +76,7 @@ class RecordingsTest {
             RowGrid grid = field.layout().grid();
             double[] u = truth.axial(1, 2, grid);
             DisplacementField trueField = estimator.newField();
-            for (int i = 0; i < u.length; i++) {
-                if (!Double.isNaN(u[i])) {
-                    trueField.axial()[i] = (float) u[i];
-                    trueField.correlation()[i] = 1f;
-                    trueField.axialDeviation()[i] = 1e-9f;
-                }
-            }
+            Comparison.fill(trueField, u);
             StrainImage trueStrain = strainEstimator.newImage();
             strainEstimator.estimate(trueField, trueStrain);
             assertEquals(grid, strain.layout().grid());
