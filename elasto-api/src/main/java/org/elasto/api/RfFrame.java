@@ -202,6 +202,28 @@ public abstract sealed class RfFrame {
      */
     public abstract void writeLine(int line, float[] source, int sourceOffset);
 
+    /**
+     * Copies all samples, the index and the time stamp of another frame into this one.
+     *
+     * @param source the frame to copy; not modified
+     * @throws IllegalArgumentException if the geometry is another, with both
+     * @throws IllegalStateException if this frame stores 16-bit integers and the source floats,
+     *     which would lose precision
+     */
+    public final void copyFrom(RfFrame source) {
+        Check.same("geometry of the frame", source.geometry, geometry);
+        if (sampleType == SampleType.INT16 && source.sampleType == SampleType.FLOAT32) {
+            throw floatsIntoIntegers();
+        }
+        for (int line = 0; line < geometry.lines(); line++) {
+            source.copyLineInto(this, line);
+        }
+        stamp(source.index, source.timeNanos);
+    }
+
+    /** Hands a line, as it is stored, to another frame that can store it. */
+    abstract void copyLineInto(RfFrame target, int line);
+
     final void checkLine(int line, int arrayLength, int arrayOffset) {
         if (line < 0 || line >= geometry.lines()) {
             throw new IndexOutOfBoundsException(
@@ -274,6 +296,11 @@ public abstract sealed class RfFrame {
             System.arraycopy(
                     source, sourceOffset, samples, offset + line * stride, geometry().samples());
         }
+
+        @Override
+        void copyLineInto(RfFrame target, int line) {
+            target.writeLine(line, samples, offset + line * stride);
+        }
     }
 
     private static final class ShortFrame extends RfFrame {
@@ -316,6 +343,11 @@ public abstract sealed class RfFrame {
         @Override
         public void writeLine(int line, float[] source, int sourceOffset) {
             throw floatsIntoIntegers();
+        }
+
+        @Override
+        void copyLineInto(RfFrame target, int line) {
+            target.writeLine(line, samples, offset + line * stride);
         }
     }
 
@@ -361,6 +393,20 @@ public abstract sealed class RfFrame {
         @Override
         public void writeLine(int line, float[] source, int sourceOffset) {
             throw floatsIntoIntegers();
+        }
+
+        @Override
+        void copyLineInto(RfFrame target, int line) {
+            int from = offset + line * stride;
+            int n = geometry().samples();
+            if (target instanceof ShortFrame frame) {
+                samples.get(from, frame.samples, frame.offset + line * frame.stride, n);
+            } else if (target instanceof ShortBufferFrame frame) {
+                frame.samples.put(frame.offset + line * frame.stride, samples, from, n);
+            } else {
+                FloatFrame frame = (FloatFrame) target;
+                readLine(line, frame.samples, frame.offset + line * frame.stride);
+            }
         }
     }
 }

@@ -284,4 +284,35 @@ class RfFrameTest {
         String actual = assertThrows(IndexOutOfBoundsException.class, code).getMessage();
         assertTrue(actual.contains(message), actual);
     }
+
+    @ParameterizedTest
+    @EnumSource
+    void aWholeFrameIsCopiedIntoEveryKindThatCanHoldIt(Memory from) {
+        ScanGeometry geometry = geometry(3, 5);
+        short[] values = new short[40];
+        for (int i = 0; i < values.length; i++) {
+            values[i] = (short) (31 * i - 600);
+        }
+        RfFrame source = frame(from, geometry, values, 4, 9).stamp(17, 340);
+        for (Memory to : Memory.values()) {
+            RfFrame target = frame(to, geometry, new short[40], 2, 7);
+            if (from == Memory.FLOATS && to != Memory.FLOATS) {
+                assertThrows(IllegalStateException.class, () -> target.copyFrom(source));
+                continue;
+            }
+            target.copyFrom(source);
+            float[] expected = new float[5];
+            float[] actual = new float[5];
+            for (int line = 0; line < 3; line++) {
+                source.readLine(line, expected, 0);
+                target.readLine(line, actual, 0);
+                assertArrayEquals(expected, actual, from + " into " + to);
+                assertEquals(values[4 + 9 * line + 2], actual[2]);
+            }
+            assertEquals(17, target.index());
+            assertEquals(340, target.timeNanos());
+        }
+        RfFrame other = RfFrame.of(geometry(3, 6), new float[18]);
+        assertThrows(IllegalArgumentException.class, () -> other.copyFrom(source));
+    }
 }
