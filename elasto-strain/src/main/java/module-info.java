@@ -1,8 +1,12 @@
 /** Strain estimators and quality metrics (plugins), the live session, and pictures. */
+@SuppressWarnings("requires-automatic")
 module org.elasto.strain {
     requires transitive org.elasto.api;
+    requires ejml.core;
+    requires ejml.ddense;
 
     exports org.elasto.strain.leastsquares;
+    exports org.elasto.strain.live;
     exports org.elasto.strain.picture;
     exports org.elasto.strain.quality;
 

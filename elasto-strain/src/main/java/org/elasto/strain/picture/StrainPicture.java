@@ -57,7 +57,7 @@ public final class StrainPicture {
         this.strainLayout = Objects.requireNonNull(strain, "strain layout is missing");
         this.workers = Objects.requireNonNull(workers, "workers are missing");
         layout = new PictureLayout(config, strain.geometry());
-        picture = new Picture(layout.width, layout.height);
+        picture = newPicture();
         echo = new EchoPicture(config, strain.geometry(), workers);
         echoMap = new PixelMap(layout.echo, strain.geometry(), echo.grid());
         strainMap = new PixelMap(layout.strain, strain.geometry(), strain.grid());
@@ -82,6 +82,15 @@ public final class StrainPicture {
      */
     public PictureScale strainScale() {
         return layout.strain;
+    }
+
+    /**
+     * Memory for a copy of what is drawn.
+     *
+     * @return a picture of the same size
+     */
+    public Picture newPicture() {
+        return new Picture(layout.width, layout.height);
     }
 
     /**

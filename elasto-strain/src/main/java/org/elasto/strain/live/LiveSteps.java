@@ -1,0 +1,77 @@
+package org.elasto.strain.live;
+
+import org.elasto.api.Check;
+import org.elasto.api.RfFrame;
+import org.elasto.api.SampleType;
+
+/**
+ * The live session frame by frame, without threads of its own: for recordings, for tests, and for
+ * whoever has a thread and a queue already. Gives the same bits as a {@link LiveSession} that
+ * worked on the same frames.
+ *
+ * <p>One thread at a time. After warm-up a step allocates nothing as long as the advice stays the
+ * same.
+ */
+public final class LiveSteps {
+
+    private final LiveSetup.Parts parts;
+    private final Tally tally = new Tally();
+    private final RfFrame[] slots;
+    private final LiveEngine engine;
+    private final LiveImage image;
+    private int free = 0;
+    private int unused = 1;
+
+    LiveSteps(LiveSetup.Parts parts) {
+        this.parts = parts;
+        slots = new RfFrame[parts.config().heldFrames() + 1];
+        for (int i = 0; i < slots.length; i++) {
+            slots[i] = RfFrame.allocate(parts.geometry(), parts.sampleType());
+        }
+        engine = new LiveEngine(parts, slots, tally);
+        image = engine.newImage(null);
+    }
+
+    /**
+     * Works on one frame.
+     *
+     * @param frame the next frame; copied, neither modified nor kept
+     * @return what there is to say about it, good until the next step
+     * @throws IllegalArgumentException if its geometry is another or it stores floats in a session
+     *     of integers; such a frame counts as refused
+     */
+    public LiveImage step(RfFrame frame) {
+        long start = System.nanoTime();
+        tally.framesIn.incrementAndGet();
+        try {
+            check(parts, frame);
+        } catch (IllegalArgumentException e) {
+            tally.refuse(Refusal.WRONG_SHAPE);
+            throw e;
+        }
+        slots[free].copyFrom(frame);
+        int freed = engine.process(free, image);
+        free = freed >= 0 ? freed : unused++;
+        image.offeredNanos = start;
+        image.finishedNanos = System.nanoTime();
+        return image;
+    }
+
+    static void check(LiveSetup.Parts parts, RfFrame frame) {
+        Check.same("geometry of the frame", frame.geometry(), parts.geometry());
+        if (parts.sampleType() == SampleType.INT16 && frame.sampleType() != SampleType.INT16) {
+            throw new IllegalArgumentException(
+                    "the frame stores FLOAT32 and the session INT16; set the session up with"
+                            + " sample type FLOAT32");
+        }
+    }
+
+    /**
+     * What has been done so far.
+     *
+     * @return a snapshot
+     */
+    public LiveCounters counters() {
+        return tally.snapshot();
+    }
+}
