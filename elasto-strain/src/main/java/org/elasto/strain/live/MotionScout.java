@@ -42,6 +42,10 @@ final class MotionScout {
     /** Likeness of neighbouring lines from which on a cell counts as echo. */
     private static final double ECHO = 0.45;
 
+    /** Strain from frame to frame up to which the start of a deep scan is looked for. */
+    private static final double MOST_STRAIN = 0.03;
+
+    private static final int START_CELLS = 3;
     private static final double FACE_DEPTH = 3e-3;
     private static final double CONTACT_DEPTH = 15e-3;
 
@@ -218,8 +222,8 @@ final class MotionScout {
         double[] weight = weights[group];
         double cellDepth = cellSamples * spacing;
         double slope = expectedStrain;
-        double predicted = slope * depthOfCell(0);
         Arrays.fill(all, 0);
+        double predicted = start(group, slope * depthOfCell(0));
         for (int cell = 0; cell < cells; cell++) {
             int at = cell * SUMS;
             int lag = (int) Math.rint(predicted / spacing);
@@ -254,6 +258,56 @@ final class MotionScout {
         }
         markEcho(group);
         fit(group);
+    }
+
+    /**
+     * Motion of the topmost cells. Tissue at the probe's face stays where it is; where a scan
+     * begins farther down, the best lag is looked for.
+     */
+    private double start(int group, double expected) {
+        int reach = (int) Math.ceil(MOST_STRAIN * geometry.firstDepth() / spacing);
+        if (reach == 0) {
+            return expected;
+        }
+        int run = Math.min(START_CELLS * cellSamples, length);
+        int best = 0;
+        double most = -1;
+        for (int lag = -reach; lag <= reach; lag++) {
+            double rho = likeness(group, Math.max(0, -lag), lag, run);
+            if (rho > most) {
+                most = rho;
+                best = lag;
+            }
+        }
+        // Between the lags, so that phase is not off by a turn.
+        double before = likeness(group, Math.max(0, 1 - best), best - 1, run);
+        double after = likeness(group, Math.max(0, -1 - best), best + 1, run);
+        double bend = before - 2 * most + after;
+        double between = bend < 0 ? (before - after) / (2 * bend) : 0;
+        return (best + Math.max(-0.5, Math.min(0.5, between))) * spacing;
+    }
+
+    private double likeness(int group, int from, int lag, int run) {
+        int end = Math.min(from + run, length - Math.max(0, lag));
+        double sumRe = 0;
+        double sumIm = 0;
+        double laterPower = 0;
+        double earlierPower = 0;
+        for (int i = 0; i < pairs * (1 + partner); i++) {
+            int line = (group * pairs * (1 + partner) + i) * length;
+            for (int k = from; k < end; k++) {
+                float ar = re[later][line + k];
+                float ai = im[later][line + k];
+                float br = re[earlier][line + k + lag];
+                float bi = im[earlier][line + k + lag];
+                sumRe += ar * br + ai * bi;
+                sumIm += ai * br - ar * bi;
+                laterPower += ar * ar + ai * ai;
+                earlierPower += br * br + bi * bi;
+            }
+        }
+        double power = laterPower * earlierPower;
+        return power > 0 ? Math.hypot(sumRe, sumIm) / Math.sqrt(power) : 0;
     }
 
     /**
