@@ -248,6 +248,12 @@ public abstract class DisplacementEstimatorConformance {
         run("allocation", contract()::noAllocation);
     }
 
+    /** For estimators that can hold frames: the same bits from held ones, in any order. */
+    @Test
+    public final void heldFramesGiveTheSame() {
+        run("held frames", new HeldFramesChecks(subject())::heldFrames);
+    }
+
     /** Each frame with a storage type, padding and stride of its own: the same bits. */
     @Test
     public final void storageOfSamplesDoesNotMatter() {

@@ -22,6 +22,7 @@ import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.api.plugin.DisplacementEstimatorProvider;
+import org.elasto.api.plugin.FrameHoldingEstimator;
 import org.elasto.conformance.SpoiltProvider.Wrapped;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -481,6 +482,18 @@ class BadDisplacementEstimatorsTest {
                         "in frames that were refilled with it"),
                 bad(
                         new SpoiltProvider(
+                                "holds-the-callers-frames",
+                                (honest, workers) -> new HoldsFrames(honest, false)),
+                        "heldFramesGiveTheSame",
+                        "frame refilled after it was held"),
+                bad(
+                        new SpoiltProvider(
+                                "holds-backwards",
+                                (honest, workers) -> new HoldsFrames(honest, true)),
+                        "heldFramesGiveTheSame",
+                        "1 workers, held frames"),
+                bad(
+                        new SpoiltProvider(
                                 "leaves-garbage",
                                 (honest, workers) ->
                                         new Wrapped(honest) {
@@ -535,6 +548,32 @@ class BadDisplacementEstimatorsTest {
                                 "shares-workspace", BadDisplacementEstimatorsTest::share),
                         "estimatorsSideBySideDoNotMatter",
                         "beside another estimator"));
+    }
+
+    /** Holds nothing but a pointer to the caller's memory, and may mix up the slots. */
+    private static final class HoldsFrames extends Wrapped implements FrameHoldingEstimator {
+        private final boolean backwards;
+        private RfFrame[] frames = {};
+
+        HoldsFrames(DisplacementEstimator honest, boolean backwards) {
+            super(honest);
+            this.backwards = backwards;
+        }
+
+        @Override
+        public void reserve(int slots) {
+            frames = new RfFrame[slots];
+        }
+
+        @Override
+        public void hold(int slot, RfFrame frame) {
+            frames[slot] = frame;
+        }
+
+        @Override
+        public void estimateHeld(int from, int to, DisplacementField out) {
+            honest.estimate(frames[backwards ? to : from], frames[backwards ? from : to], out);
+        }
     }
 
     private static void modify(RfFrame reference, RfFrame moved, DisplacementField out) {

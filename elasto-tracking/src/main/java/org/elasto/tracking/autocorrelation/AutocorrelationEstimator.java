@@ -4,20 +4,19 @@ import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.BoxWindow;
 import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LineProduct;
 import org.elasto.tracking.shared.MatchJudge;
+import org.elasto.tracking.shared.PairTracker;
 import org.elasto.tracking.shared.SubsamplePeak;
 
 /** See {@link FixedAutocorrelationProvider} and {@link LocalAutocorrelationProvider}. */
-final class AutocorrelationEstimator implements DisplacementEstimator {
+final class AutocorrelationEstimator extends PairTracker {
 
     /** Samples that are summed across the lines in one task. */
     private static final int STRETCH = 64;
@@ -49,9 +48,6 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
     /** Half a wavelength in samples, rounded. */
     private final int otherLag;
 
-    private final FramePair pair;
-    private final BasebandFrame reference;
-    private final BasebandFrame moved;
     private final BoxWindow window;
     private final MatchJudge judge;
 
@@ -76,15 +72,13 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
 
     AutocorrelationEstimator(
             boolean local, AutocorrelationConfig config, ScanGeometry geometry, Workers workers) {
+        super(new FramePair(geometry, config.bandwidth(), 2, workers));
         this.local = local;
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
         // Twice as dense as the band needs: the phase from sample to sample is that of the mean
         // frequency only where samples lie close.
-        pair = new FramePair(geometry, config.bandwidth(), 2, workers);
-        reference = pair.reference;
-        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
@@ -133,8 +127,7 @@ final class AutocorrelationEstimator implements DisplacementEstimator {
     }
 
     @Override
-    public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        pair.load(first, second, out, layout);
+    protected void track(DisplacementField out) {
         workers.run(lines, multiply);
         workers.run((length + STRETCH - 1) / STRETCH, solve);
         judge.judge(reference, moved, displacement, null, out);

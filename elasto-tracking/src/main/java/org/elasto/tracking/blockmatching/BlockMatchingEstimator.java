@@ -4,10 +4,8 @@ import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.BoxWindow;
 import org.elasto.tracking.shared.CoarseSearch;
@@ -16,9 +14,10 @@ import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LineProduct;
 import org.elasto.tracking.shared.MatchJudge;
+import org.elasto.tracking.shared.PairTracker;
 
 /** See {@link BlockMatchingProvider}. */
-final class BlockMatchingEstimator implements DisplacementEstimator {
+final class BlockMatchingEstimator extends PairTracker {
 
     /** Samples that are summed across the lines in one task. */
     private static final int STRETCH = 64;
@@ -68,9 +67,6 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private final int length;
     private final int lateralReach;
     private final int rowStep;
-    private final FramePair pair;
-    private final BasebandFrame reference;
-    private final BasebandFrame moved;
     private final CoarseSearch coarse;
     private final BoxWindow window;
     private final MatchJudge judge;
@@ -136,13 +132,11 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     private int lateralLag;
 
     BlockMatchingEstimator(BlockMatchingConfig config, ScanGeometry geometry, Workers workers) {
+        super(new FramePair(geometry, config.bandwidth(), workers));
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        pair = new FramePair(geometry, config.bandwidth(), workers);
-        reference = pair.reference;
-        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
@@ -209,8 +203,7 @@ final class BlockMatchingEstimator implements DisplacementEstimator {
     }
 
     @Override
-    public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        pair.load(first, second, out, layout);
+    protected void track(DisplacementField out) {
         coarse.search(reference, moved, start);
         int stretches = (length + STRETCH - 1) / STRETCH;
         workers.run(lines, prepare);

@@ -3,19 +3,17 @@ package org.elasto.tracking.dynamicprogramming;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CellMedian;
 import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.MotionEquations;
+import org.elasto.tracking.shared.PairTracker;
 
 /** See {@link DynamicProgrammingProvider}. */
-final class DynamicProgrammingEstimator implements DisplacementEstimator {
+final class DynamicProgrammingEstimator extends PairTracker {
 
     /** Share of what a neighbouring column says. */
     private static final float NEIGHBOUR_SHARE = 0.5f;
@@ -33,9 +31,6 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
     private final int lines;
     private final int length;
     private final int rowStep;
-    private final FramePair pair;
-    private final BasebandFrame reference;
-    private final BasebandFrame moved;
     private final LagLikelihood likelihood;
     private final float priceAcrossAxial;
     private final float priceAcrossLateral;
@@ -91,14 +86,12 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
 
     DynamicProgrammingEstimator(
             DynamicProgrammingConfig config, ScanGeometry geometry, Workers workers) {
+        super(new FramePair(geometry, config.bandwidth(), workers));
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
         double windowLength = SmoothLine.EQUIVALENT_LENGTH * config.smoothingLength();
         MatchJudge.checkDepth("smoothing-length times 3.77", windowLength, geometry);
-        pair = new FramePair(geometry, config.bandwidth(), workers);
-        reference = pair.reference;
-        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
@@ -179,8 +172,7 @@ final class DynamicProgrammingEstimator implements DisplacementEstimator {
     }
 
     @Override
-    public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        pair.load(first, second, out, layout);
+    protected void track(DisplacementField out) {
         likelihood.measure(reference, moved);
         workers.run(likelihood.grid.columns(), tell);
         workers.run(likelihood.grid.columns(), choose);

@@ -4,10 +4,8 @@ import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
@@ -15,9 +13,10 @@ import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LateralSearch;
 import org.elasto.tracking.shared.MatchJudge;
+import org.elasto.tracking.shared.PairTracker;
 
 /** See {@link VariationalFlowProvider}. */
-final class VariationalFlowEstimator implements DisplacementEstimator {
+final class VariationalFlowEstimator extends PairTracker {
 
     /** Size of the window in which motion is measured, as a share of what the solution averages. */
     private static final double LOCAL_SHARE = 0.3;
@@ -47,9 +46,6 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private final int lines;
     private final int length;
     private final float pitch;
-    private final FramePair pair;
-    private final BasebandFrame reference;
-    private final BasebandFrame moved;
 
     /** The second frame with its lateral displacement undone by whole lines. */
     private final BasebandFrame straightened;
@@ -86,13 +82,11 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     private float jump;
 
     VariationalFlowEstimator(VariationalFlowConfig config, ScanGeometry geometry, Workers workers) {
+        super(new FramePair(geometry, config.bandwidth(), workers));
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth("smoothing-length", config.smoothingLength(), geometry);
-        pair = new FramePair(geometry, config.bandwidth(), workers);
-        reference = pair.reference;
-        moved = pair.moved;
         straightened = new BasebandFrame(geometry, pair.band, pair.decimation, workers);
         lines = reference.lines;
         length = reference.length;
@@ -160,8 +154,7 @@ final class VariationalFlowEstimator implements DisplacementEstimator {
     }
 
     @Override
-    public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        pair.load(first, second, out, layout);
+    protected void track(DisplacementField out) {
         coarse.search(reference, moved, axial);
         if (lateral != null) {
             startSideways();

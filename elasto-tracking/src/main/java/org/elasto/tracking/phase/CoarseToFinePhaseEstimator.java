@@ -4,20 +4,18 @@ import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
 import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
+import org.elasto.tracking.shared.PairTracker;
 import org.elasto.tracking.shared.WindowScratch;
 
 /** See {@link CoarseToFinePhaseProvider}. */
-final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
+final class CoarseToFinePhaseEstimator extends PairTracker {
 
     private final CoarseToFinePhaseConfig config;
     private final ScanGeometry geometry;
@@ -25,9 +23,6 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
     private final FieldLayout layout;
     private final int lines;
     private final int length;
-    private final FramePair pair;
-    private final BasebandFrame reference;
-    private final BasebandFrame moved;
     private final CoarseSearch coarse;
     private final GaussianWindow along;
     private final GaussianWindow across;
@@ -59,13 +54,11 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
 
     CoarseToFinePhaseEstimator(
             CoarseToFinePhaseConfig config, ScanGeometry geometry, Workers workers) {
+        super(new FramePair(geometry, config.bandwidth(), workers));
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
-        pair = new FramePair(geometry, config.bandwidth(), workers);
-        reference = pair.reference;
-        moved = pair.moved;
         lines = reference.lines;
         length = reference.length;
         double spacing = reference.spacing;
@@ -114,8 +107,7 @@ final class CoarseToFinePhaseEstimator implements DisplacementEstimator {
     }
 
     @Override
-    public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        pair.load(first, second, out, layout);
+    protected void track(DisplacementField out) {
         coarse.search(reference, moved, displacement);
         Arrays.fill(belief, 1f);
         workers.run(lines, prepare);

@@ -4,11 +4,8 @@ import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
-import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.plugin.DisplacementEstimator;
-import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.CellGrid;
 import org.elasto.tracking.shared.CellMedian;
 import org.elasto.tracking.shared.CoarseSearch;
@@ -16,9 +13,10 @@ import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.MotionEquations;
+import org.elasto.tracking.shared.PairTracker;
 
 /** See {@link SeedGrowthProvider}. */
-final class SeedGrowthEstimator implements DisplacementEstimator {
+final class SeedGrowthEstimator extends PairTracker {
 
     /** Size of a cell (m). */
     private static final double CELL_DEPTH = 0.6e-3;
@@ -38,9 +36,6 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
     private final int length;
     private final int rowStep;
     private final float axialJump;
-    private final FramePair pair;
-    private final BasebandFrame reference;
-    private final BasebandFrame moved;
     private final CoarseSearch coarse;
     private final CellGrid grid;
     private final Growth growth;
@@ -64,14 +59,12 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
     private final Workers.Task refine = this::refineLine;
 
     SeedGrowthEstimator(SeedGrowthConfig config, ScanGeometry geometry, Workers workers) {
+        super(new FramePair(geometry, config.bandwidth(), workers));
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
         MatchJudge.checkDepth(config.windowLength(), geometry);
         MatchJudge.checkDepth("match-length", config.matchLength(), geometry);
-        pair = new FramePair(geometry, config.bandwidth(), workers);
-        reference = pair.reference;
-        moved = pair.moved;
         coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         lines = reference.lines;
         length = reference.length;
@@ -156,8 +149,7 @@ final class SeedGrowthEstimator implements DisplacementEstimator {
     }
 
     @Override
-    public void estimate(RfFrame first, RfFrame second, DisplacementField out) {
-        pair.load(first, second, out, layout);
+    protected void track(DisplacementField out) {
         coarse.search(reference, moved, axial);
         growth.grow(reference, moved, axial);
         outliers.filter(growth.axial, grid.columns(), grid.rows(), axialJump, cellAxial);

@@ -81,6 +81,25 @@ public final class BasebandFrame {
     }
 
     /**
+     * Memory for another frame of the same kind. Only one of the two is filled at a time.
+     *
+     * @param like a frame of that kind
+     */
+    public BasebandFrame(BasebandFrame like) {
+        workers = like.workers;
+        converters = like.converters;
+        lines = like.lines;
+        length = like.length;
+        spacing = like.spacing;
+        stride = like.stride;
+        bandShare = like.bandShare;
+        re = new float[like.re.length];
+        im = new float[like.im.length];
+        flaws = new float[like.flaws.length];
+        lineFlawed = new boolean[lines];
+    }
+
+    /**
      * Converts an RF frame.
      *
      * @param rf the frame

@@ -1,6 +1,5 @@
 package org.elasto.tracking.shared;
 
-import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 
 /**
@@ -20,7 +19,7 @@ public final class EchoFloor {
     private static final float RATIO = 1e-3f;
 
     private final float[] energy;
-    private final float[] sorted;
+    private final float[] sample;
 
     /**
      * Makes a floor for a plane.
@@ -29,7 +28,7 @@ public final class EchoFloor {
      */
     public EchoFloor(int size) {
         energy = new float[size];
-        sorted = new float[Math.min(size, 4096)];
+        sample = new float[Math.min(size, 4096)];
     }
 
     /**
@@ -48,11 +47,10 @@ public final class EchoFloor {
      * @param field the field, in the order of the places
      */
     public void apply(DisplacementField field) {
-        for (int i = 0; i < sorted.length; i++) {
-            sorted[i] = energy[(int) ((long) i * energy.length / sorted.length)];
+        for (int i = 0; i < sample.length; i++) {
+            sample[i] = energy[(int) ((long) i * energy.length / sample.length)];
         }
-        Arrays.sort(sorted);
-        float least = RATIO * sorted[(3 * sorted.length) / 4];
+        float least = RATIO * Selection.select(sample, sample.length, (3 * sample.length) / 4);
         for (int i = 0; i < energy.length; i++) {
             if (!(energy[i] >= least) || energy[i] == 0) {
                 field.markUnknown(i);

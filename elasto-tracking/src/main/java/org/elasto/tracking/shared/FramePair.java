@@ -83,10 +83,21 @@ public final class FramePair {
      *     both
      */
     public void load(RfFrame first, RfFrame second, DisplacementField out, FieldLayout layout) {
-        Check.same("geometry of the first frame", first.geometry(), geometry);
-        Check.same("geometry of the second frame", second.geometry(), geometry);
+        check("geometry of the first frame", first);
+        check("geometry of the second frame", second);
         Check.same("layout of the field", out.layout(), layout);
         reference.load(first);
         moved.load(second);
+    }
+
+    /**
+     * Checks the shape of a frame.
+     *
+     * @param what what is checked, for the message
+     * @param frame the frame
+     * @throws IllegalArgumentException if its geometry is another, with both
+     */
+    void check(String what, RfFrame frame) {
+        Check.same(what, frame.geometry(), geometry);
     }
 }
