@@ -8,6 +8,7 @@ import org.elasto.api.StrainImage;
 import org.elasto.api.StrainLayout;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
+import org.elasto.api.plugin.FrameHoldingEstimator;
 import org.elasto.api.plugin.QualityMetric;
 import org.elasto.api.plugin.StrainEstimator;
 import org.elasto.strain.picture.Picture;
@@ -37,6 +38,11 @@ final class LiveEngine {
     private final double framePeriod;
     private final double linePitch;
     private final DisplacementEstimator tracker;
+
+    /** The tracker, if it holds frames; then under the numbers of the slots they lie in. */
+    private final FrameHoldingEstimator holder;
+
+    private final boolean[] prepared;
     private final StrainEstimator differentiator;
     private final DisplacementField field;
     private final MotionScout scout;
@@ -76,6 +82,11 @@ final class LiveEngine {
         framePeriod = 1 / (Double.isNaN(rate) ? USUAL_FRAME_RATE : rate);
         linePitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
         tracker = parts.tracker();
+        holder = tracker instanceof FrameHoldingEstimator able ? able : null;
+        prepared = new boolean[slots.length];
+        if (holder != null) {
+            holder.reserve(slots.length);
+        }
         differentiator = parts.differentiator();
         field = tracker.newField();
         StrainLayout layout = differentiator.layout();
@@ -122,6 +133,7 @@ final class LiveEngine {
         RfFrame frame = slots[slot];
         out.begin(frame);
         freed = slot;
+        prepared[slot] = false;
         average.age(sinceLast(frame));
         Refusal refusal;
         try {
@@ -311,7 +323,7 @@ final class LiveEngine {
     private Refusal compareWith(int choice, RfFrame frame, LiveImage out) {
         RfFrame partner = slots[held[choice]];
         out.partnerIndex = partner.index();
-        track(frame, partner);
+        track(held[holding - 1], held[choice]);
         differentiate(out.strain());
         judge(frame, partner, out);
         long start = System.nanoTime();
@@ -336,15 +348,28 @@ final class LiveEngine {
         return null;
     }
 
-    private void track(RfFrame frame, RfFrame partner) {
+    private void track(int newest, int partner) {
         long start = System.nanoTime();
         try {
-            tracker.estimate(frame, partner, field);
+            if (holder != null) {
+                prepare(newest);
+                prepare(partner);
+                holder.estimateHeld(newest, partner, field);
+            } else {
+                tracker.estimate(slots[newest], slots[partner], field);
+            }
             Contract.check(field);
         } catch (RuntimeException | LinkageError | StackOverflowError | AssertionError e) {
             throw new PluginFailure(parts.trackerName(), Stage.TRACKING, e);
         } finally {
             tally.spend(Stage.TRACKING, start);
+        }
+    }
+
+    private void prepare(int slot) {
+        if (!prepared[slot]) {
+            holder.hold(slot, slots[slot]);
+            prepared[slot] = true;
         }
     }
 
