@@ -1,7 +1,7 @@
 package org.elasto.strain.live;
 
-import java.util.concurrent.atomic.AtomicIntegerArray;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.concurrent.atomic.AtomicLongArray;
 import org.elasto.api.RfFrame;
 
 /**
@@ -12,26 +12,31 @@ import org.elasto.api.RfFrame;
  */
 final class FrameRing {
 
-    private static final int FREE = 0;
-    private static final int WRITING = 1;
-    private static final int READY = 2;
-    private static final int TAKEN = 3;
+    private static final long FREE = -1;
+    private static final long WRITING = -2;
+    private static final long TAKEN = -3;
 
     private final RfFrame[] slots;
     private final int mostWaiting;
-    private final AtomicIntegerArray state;
+
+    /**
+     * One of the above, or, for a frame that waits, its number in the order of coming. So a slot
+     * that was freed and filled again in the meantime is never taken for the older frame.
+     */
+    private final AtomicLongArray state;
+
     private final AtomicLong sequence = new AtomicLong();
 
-    /** When each frame came, and in which order; written before it is ready, read after. */
-    private final long[] order;
-
+    /** When each frame came; written before it is ready, read after. */
     private final long[] offeredNanos;
 
     FrameRing(RfFrame[] slots, int mostWaiting) {
         this.slots = slots;
         this.mostWaiting = mostWaiting;
-        state = new AtomicIntegerArray(slots.length);
-        order = new long[slots.length];
+        state = new AtomicLongArray(slots.length);
+        for (int i = 0; i < slots.length; i++) {
+            state.set(i, FREE);
+        }
         offeredNanos = new long[slots.length];
     }
 
@@ -43,12 +48,12 @@ final class FrameRing {
      */
     int put(RfFrame frame) {
         int dropped = 0;
-        while (waiting() >= mostWaiting && free(oldest())) {
-            dropped++;
+        while (waiting() >= mostWaiting) {
+            dropped += dropOldest() ? 1 : 0;
         }
         int slot = claim();
         while (slot < 0) {
-            if (!free(oldest())) {
+            if (!dropOldest()) {
                 return -1 - dropped;
             }
             dropped++;
@@ -58,10 +63,9 @@ final class FrameRing {
         try {
             offeredNanos[slot] = System.nanoTime();
             slots[slot].copyFrom(frame);
-            order[slot] = sequence.getAndIncrement();
             copied = true;
         } finally {
-            state.set(slot, copied ? READY : FREE);
+            state.set(slot, copied ? sequence.getAndIncrement() : FREE);
         }
         return dropped;
     }
@@ -75,37 +79,40 @@ final class FrameRing {
         return -1;
     }
 
-    private boolean free(int slot) {
-        return slot >= 0 && state.compareAndSet(slot, READY, FREE);
+    private boolean dropOldest() {
+        return takeOldest(FREE) >= 0;
+    }
+
+    /** The oldest waiting frame's slot, in a new state; -1 if none waits or another was faster. */
+    private int takeOldest(long newState) {
+        int oldest = -1;
+        long least = Long.MAX_VALUE;
+        for (int i = 0; i < slots.length; i++) {
+            long number = state.get(i);
+            if (number >= 0 && number < least) {
+                least = number;
+                oldest = i;
+            }
+        }
+        return oldest >= 0 && state.compareAndSet(oldest, least, newState) ? oldest : -1;
     }
 
     /** Number of frames that wait. */
     int waiting() {
         int count = 0;
         for (int i = 0; i < slots.length; i++) {
-            count += state.get(i) == READY ? 1 : 0;
+            count += state.get(i) >= 0 ? 1 : 0;
         }
         return count;
     }
 
-    private int oldest() {
-        int oldest = -1;
-        for (int i = 0; i < slots.length; i++) {
-            if (state.get(i) == READY && (oldest < 0 || order[i] < order[oldest])) {
-                oldest = i;
-            }
-        }
-        return oldest;
-    }
-
     /** The oldest waiting frame's slot, now the taker's; -1 if none waits. */
     int take() {
-        while (true) {
-            int slot = oldest();
-            if (slot < 0 || state.compareAndSet(slot, READY, TAKEN)) {
-                return slot;
-            }
+        int slot = -1;
+        while (slot < 0 && waiting() > 0) {
+            slot = takeOldest(TAKEN);
         }
+        return slot;
     }
 
     /** Gives a slot back. */

@@ -79,6 +79,11 @@ public final class LiveSession implements AutoCloseable {
             return false;
         }
         tally.dropped.addAndGet(dropped);
+        if (closed) {
+            // Perhaps too late for the thread to see it.
+            dropWaiting();
+            return false;
+        }
         LockSupport.unpark(thread);
         return true;
     }
@@ -188,12 +193,14 @@ public final class LiveSession implements AutoCloseable {
             throw e;
         } finally {
             busy = false;
-            int slot = ring.take();
-            while (slot >= 0) {
-                tally.dropped.incrementAndGet();
-                ring.release(slot);
-                slot = ring.take();
-            }
+            dropWaiting();
+        }
+    }
+
+    private void dropWaiting() {
+        for (int slot = ring.take(); slot >= 0; slot = ring.take()) {
+            tally.dropped.incrementAndGet();
+            ring.release(slot);
         }
     }
 

@@ -287,15 +287,26 @@ final class MotionScout {
         return (best + Math.max(-0.5, Math.min(0.5, between))) * spacing;
     }
 
+    /** Mean correlation of a few cells at a lag, each on its own, as strain turns their phase. */
     private double likeness(int group, int from, int lag, int run) {
         int end = Math.min(from + run, length - Math.max(0, lag));
+        double sum = 0;
+        int count = 0;
+        for (int cell = from; cell + cellSamples <= end; cell += cellSamples) {
+            sum += cellLikeness(group, cell, lag);
+            count++;
+        }
+        return count == 0 ? 0 : sum / count;
+    }
+
+    private double cellLikeness(int group, int from, int lag) {
         double sumRe = 0;
         double sumIm = 0;
         double laterPower = 0;
         double earlierPower = 0;
         for (int i = 0; i < pairs * (1 + partner); i++) {
             int line = (group * pairs * (1 + partner) + i) * length;
-            for (int k = from; k < end; k++) {
+            for (int k = from; k < from + cellSamples; k++) {
                 float ar = re[later][line + k];
                 float ai = im[later][line + k];
                 float br = re[earlier][line + k + lag];

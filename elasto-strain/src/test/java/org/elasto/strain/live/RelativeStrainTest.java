@@ -1,0 +1,126 @@
+package org.elasto.strain.live;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Random;
+import net.jqwik.api.ForAll;
+import net.jqwik.api.Property;
+import net.jqwik.api.constraints.IntRange;
+import net.jqwik.api.constraints.LongRange;
+import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.StrainImage;
+import org.elasto.api.StrainLayout;
+import org.elasto.api.Workers;
+import org.junit.jupiter.api.Test;
+
+class RelativeStrainTest {
+
+    private static final StrainLayout LAYOUT =
+            new StrainLayout(
+                    ScanGeometry.linear(64, 2000, 40e6, 7.5e6, 1540, 0, 0.3e-3, 50),
+                    new RowGrid(200, 1e-3, 0.18e-3),
+                    false,
+                    2e-3);
+
+    private static final float NOISE = 1e-5f;
+
+    /** Strain that fades with depth and leans to one side, and what it is relative to that. */
+    private static StrainImage image(double size, float[] truth, long seed) {
+        StrainImage image = new StrainImage(LAYOUT);
+        Random random = new Random(seed);
+        int rows = LAYOUT.grid().rows();
+        for (int line = 0; line < 64; line++) {
+            double x = line / 31.5 - 1;
+            for (int row = 0; row < rows; row++) {
+                double z = 2.0 * row / (rows - 1) - 1;
+                double smooth = size * (1 - 0.25 * z + 0.1 * z * z + 0.15 * x - 0.08 * x * x);
+                int at = line * rows + row;
+                image.axial()[at] = (float) (smooth * truth[at] + NOISE * random.nextGaussian());
+                image.axialDeviation()[at] = NOISE;
+                image.trusted()[at] = true;
+            }
+        }
+        return image;
+    }
+
+    private static float[] withInclusions() {
+        float[] truth = new float[LAYOUT.planeSize()];
+        int rows = LAYOUT.grid().rows();
+        for (int line = 0; line < 64; line++) {
+            for (int row = 0; row < rows; row++) {
+                boolean stiff = Math.hypot(line - 20, (row - 60) * 0.6) < 13;
+                boolean soft = Math.hypot(line - 45, (row - 150) * 0.6) < 8;
+                truth[line * rows + row] = stiff ? 0.4f : soft ? 1.8f : 1f;
+            }
+        }
+        return truth;
+    }
+
+    @Test
+    void inclusionsDoNotBendTheFieldTheyAreRelatedTo() {
+        float[] truth = withInclusions();
+        RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
+        assertTrue(relation.update(image(-0.006, truth, 3)));
+        double worst = 0;
+        for (int i = 0; i < truth.length; i++) {
+            assertTrue(relation.trusted()[i]);
+            worst = Math.max(worst, Math.abs(relation.relative()[i] / truth[i] - 1));
+        }
+        // Five deviations of the noise, and what is left of the inclusions' pull.
+        assertTrue(worst < 0.02, "off by up to " + worst);
+        assertEquals(0.006, relation.typicalStrain(), 0.0006);
+    }
+
+    @Property(tries = 25, seed = "11")
+    void pressingOrReleasingHardOrGentlyLooksTheSame(
+            @ForAll @IntRange(min = 10, max = 300) int tenThousandths,
+            @ForAll boolean release,
+            @ForAll @LongRange(min = 1, max = 1000) long seed) {
+        double size = tenThousandths * 1e-4;
+        float[] truth = withInclusions();
+        RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
+        assertTrue(relation.update(image(release ? size : -size, truth, seed)));
+        int rows = LAYOUT.grid().rows();
+        for (int at : new int[] {20 * rows + 60, 45 * rows + 150, 10 * rows + 150, 50 * rows}) {
+            double allowed = 0.02 * truth[at] + 6 * NOISE / (0.6 * size);
+            assertEquals(truth[at], relation.relative()[at], allowed);
+            assertTrue(relation.deviation()[at] > 0.7 * NOISE / size);
+            assertTrue(relation.deviation()[at] < 1.7 * NOISE / size);
+        }
+    }
+
+    @Test
+    void whereThereIsNothingToRelateToNothingIsTrusted() {
+        RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
+        assertFalse(relation.update(new StrainImage(LAYOUT)), "nothing known");
+        for (boolean trusted : relation.trusted()) {
+            assertFalse(trusted);
+        }
+        StrainImage still = new StrainImage(LAYOUT);
+        java.util.Arrays.fill(still.axial(), 0f);
+        java.util.Arrays.fill(still.axialDeviation(), NOISE);
+        java.util.Arrays.fill(still.trusted(), true);
+        assertFalse(relation.update(still), "no strain at all");
+    }
+
+    @Test
+    void behindWhatDoesNotMoveStrainIsNotRelated() {
+        float[] truth = new float[LAYOUT.planeSize()];
+        java.util.Arrays.fill(truth, 1f);
+        StrainImage image = image(-0.005, truth, 4);
+        int rows = LAYOUT.grid().rows();
+        // Strain that falls off to nothing and turns its sign at the bottom.
+        for (int at = 0; at < truth.length; at++) {
+            double z = 2.0 * (at % rows) / (rows - 1) - 1;
+            image.axial()[at] = (float) (-0.005 * (0.5 - z));
+        }
+        RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
+        assertTrue(relation.update(image));
+        assertTrue(relation.trusted()[rows / 4]);
+        assertFalse(relation.trusted()[3 * rows / 4 + 1], "where strain is nearly 0");
+        assertFalse(relation.trusted()[rows - 1], "where its sign has turned");
+    }
+}

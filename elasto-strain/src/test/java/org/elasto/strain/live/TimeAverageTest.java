@@ -1,0 +1,163 @@
+package org.elasto.strain.live;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.Arrays;
+import org.elasto.api.RfFrame;
+import org.elasto.api.RowGrid;
+import org.elasto.api.StrainImage;
+import org.elasto.api.StrainLayout;
+import org.elasto.api.Workers;
+import org.elasto.phantoms.Phantom;
+import org.junit.jupiter.api.Test;
+
+class TimeAverageTest {
+
+    private static final StrainLayout LAYOUT =
+            new StrainLayout(KnownMotion.SMALL, new RowGrid(110, 1e-3, 0.2e-3), false, 2e-3);
+    private static final double HALF_LIFE = 0.4;
+
+    private final MotionScout scout = new MotionScout(KnownMotion.SMALL, 2, Workers.sequential());
+    private final TissuePath path = new TissuePath(scout, 0.3e-3);
+    private final TimeAverage average =
+            new TimeAverage(LAYOUT, scout, path, HALF_LIFE, 0.5, Workers.sequential());
+    private final float[] value = new float[LAYOUT.planeSize()];
+    private final float[] deviation = new float[LAYOUT.planeSize()];
+    private final boolean[] trusted = new boolean[LAYOUT.planeSize()];
+
+    /** Relative strain of 1 everywhere but for a stripe of another value. */
+    private static RelativeStrain image(double stripe, int from, int to, double noise) {
+        StrainImage image = new StrainImage(LAYOUT);
+        int rows = LAYOUT.grid().rows();
+        for (int at = 0; at < LAYOUT.planeSize(); at++) {
+            int row = at % rows;
+            image.axial()[at] = (float) (-0.01 * (row >= from && row < to ? stripe : 1));
+            image.axialDeviation()[at] = (float) (0.01 * noise);
+            image.trusted()[at] = true;
+        }
+        RelativeStrain relative = new RelativeStrain(LAYOUT, Workers.sequential());
+        assertTrue(relative.update(image));
+        return relative;
+    }
+
+    private void read() {
+        average.read(value, deviation, trusted);
+    }
+
+    @Test
+    void precisionAndAgeWeigh() {
+        int at = 16 * LAYOUT.grid().rows() + 50;
+        average.add(image(0.4, 45, 56, 0.1));
+        average.age(HALF_LIFE);
+        average.add(image(0.7, 45, 56, 0.2));
+        read();
+        // 1/s^2, the older one halved: 50 and 25.
+        assertEquals((50 * 0.4 + 25 * 0.7) / 75, value[at], 2e-3);
+        assertEquals(1 / Math.sqrt(75), deviation[at], 1e-3);
+        average.age(2 * HALF_LIFE);
+        read();
+        assertEquals((50 * 0.4 + 25 * 0.7) / 75, value[at], 2e-3);
+        assertEquals(2 / Math.sqrt(75), deviation[at], 2e-3);
+        average.age(4 * HALF_LIFE);
+        read();
+        assertFalse(trusted[at], "too old to be sure of");
+        assertTrue(Float.isNaN(value[at]));
+    }
+
+    @Test
+    void longSilenceForgetsAndNewImagesCountInFull() {
+        average.add(image(0.4, 45, 56, 0.1));
+        for (int i = 0; i < 200; i++) {
+            average.age(HALF_LIFE);
+        }
+        average.add(image(0.7, 45, 56, 0.1));
+        read();
+        int at = 50;
+        assertEquals(0.7, value[at], 1e-3);
+        assertEquals(0.1, deviation[at], 1e-3);
+    }
+
+    @Test
+    void precisionThatNobodyHasIsNotBelieved() {
+        average.add(image(0.4, 45, 56, 0.1));
+        average.add(image(0.9, 45, 56, 1e-7));
+        read();
+        // Counted as 0.02: 100 and 2500.
+        assertEquals((100 * 0.4 + 2500 * 0.9) / 2600, value[50], 3e-3);
+    }
+
+    @Test
+    void whatIsNoLongerKnownFadesAtOnce() {
+        average.add(image(0.4, 45, 56, 0.1));
+        RelativeStrain blind = image(0.4, 45, 56, 0.1);
+        int rows = LAYOUT.grid().rows();
+        Arrays.fill(blind.trusted(), 0, 8 * rows, false);
+        for (int i = 0; i < 6; i++) {
+            average.add(blind);
+        }
+        read();
+        assertFalse(trusted[4 * rows + 50]);
+        assertTrue(trusted[20 * rows + 50]);
+    }
+
+    @Test
+    void clearForgets() {
+        average.add(image(0.4, 45, 56, 0.1));
+        average.clear();
+        read();
+        for (boolean each : trusted) {
+            assertFalse(each);
+        }
+    }
+
+    @Test
+    void tissueIsFollowedDownAndAside() {
+        // Tissue at 20 mm moves up by 0.6 mm and two lines to the right, in steps.
+        int frames = 21;
+        double[] press = new double[frames];
+        double[] drift = new double[frames];
+        for (int i = 0; i < frames; i++) {
+            press[i] = 0.03 * i / (frames - 1);
+            drift[i] = 0.6e-3 * i / (frames - 1);
+        }
+        Phantom phantom =
+                KnownMotion.builder("uniform", frames, 0).press(press).drift(drift).build();
+        int rows = LAYOUT.grid().rows();
+        // A stripe from 18 to 20 mm.
+        RelativeStrain stripe = image(0.5, 85, 95, 0.1);
+        Arrays.fill(stripe.relative(), 0, 10 * rows, 1f);
+        RfFrame frame = phantom.newFrame();
+        phantom.read(0, frame);
+        scout.take(0, frame);
+        average.add(stripe);
+        for (int i = 1; i < frames; i++) {
+            phantom.read(i, frame);
+            scout.take(i % 2, frame);
+            scout.compare(1 - i % 2, i % 2, 0);
+            path.advance();
+            average.followSideways();
+        }
+        read();
+        int line = 25;
+        double[] place = new double[2];
+        double depthNow = LAYOUT.grid().firstDepth() + 84.5 * 0.2e-3;
+        phantom.place(frames - 1, 0, depthNow, place);
+        double begins = Double.NaN;
+        for (int row = 1; row < rows && Double.isNaN(begins); row++) {
+            float above = value[line * rows + row - 1];
+            float here = value[line * rows + row];
+            if (above >= 0.75 && here < 0.75) {
+                begins = LAYOUT.grid().depth(row - 1 + (above - 0.75) / (above - here));
+            }
+        }
+        // To a quarter of a row.
+        assertEquals(place[1], begins, 50e-6, "upper edge of the stripe");
+        assertEquals(depthNow - 0.53e-3, begins, 60e-6, "about 3 % higher");
+        // The stripe's side, at line 10, has gone two lines to the right.
+        int middle = LAYOUT.grid().rows() * 11 + 87;
+        assertEquals(1, value[middle], 1e-3);
+        assertEquals(0.5, value[middle + rows], 0.05);
+    }
+}
