@@ -7,11 +7,19 @@ module org.elasto.strain {
 
     exports org.elasto.strain.leastsquares;
     exports org.elasto.strain.live;
+    exports org.elasto.strain.measure;
     exports org.elasto.strain.picture;
     exports org.elasto.strain.quality;
 
     provides org.elasto.api.plugin.StrainEstimatorProvider with
             org.elasto.strain.leastsquares.LeastSquaresLineProvider;
     provides org.elasto.api.plugin.QualityMetricProvider with
-            org.elasto.strain.quality.MatchCorrelationProvider;
+            org.elasto.strain.quality.ConsecutiveAgreementProvider,
+            org.elasto.strain.quality.ContactProvider,
+            org.elasto.strain.quality.MatchCorrelationProvider,
+            org.elasto.strain.quality.PredictedSignalToNoiseProvider,
+            org.elasto.strain.quality.RegionContrastToNoiseProvider,
+            org.elasto.strain.quality.RegionSignalToNoiseProvider,
+            org.elasto.strain.quality.RegionStrainRatioProvider,
+            org.elasto.strain.quality.UsableMotionProvider;
 }

@@ -20,6 +20,23 @@ public interface QualityMetric {
     }
 
     /**
+     * Whether a score also depends on the pairs judged before, since the metric was made or last
+     * {@linkplain #reset reset}. Such a metric is given the pairs of one recording in order of
+     * time.
+     *
+     * @return true if it does
+     */
+    default boolean hasMemory() {
+        return false;
+    }
+
+    /**
+     * Forgets the pairs judged before: the metric is as if newly made. Called when a recording
+     * starts anew or pairs were left out. Does nothing for a metric without memory.
+     */
+    default void reset() {}
+
+    /**
      * Judges a pair.
      *
      * @param reference first frame

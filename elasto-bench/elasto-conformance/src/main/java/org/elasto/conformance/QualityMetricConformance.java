@@ -206,6 +206,10 @@ public abstract class QualityMetricConformance {
                 tally -> {
                     QualityMetric metric = make(Workers.sequential());
                     double best = good().score(metric, null);
+                    if (metric.hasMemory()) {
+                        // Nothing came before the first.
+                        best = good().score(metric, null);
+                    }
                     double score = dark().score(metric, map());
                     tally.expect(
                             Double.isNaN(score) || score >= 0 && score <= best,
@@ -215,7 +219,10 @@ public abstract class QualityMetricConformance {
                 });
     }
 
-    /** With a map or without, before and after other pairs, by whichever workers: the same. */
+    /**
+     * With a map or without, before and after other pairs, by whichever workers: the same. A metric
+     * with memory is reset before each.
+     */
     @Test
     public final void scoresDoNotDependOnCallsOrWorkers() {
         run(
@@ -241,8 +248,10 @@ public abstract class QualityMetricConformance {
     private void same(
             Tally tally, double score, float[] map, QualityMetric metric, String condition) {
         float[] again = map();
+        resetIfItRemembers(metric);
         double other = good().score(metric, again);
         tally.expect(Double.compare(score, other) == 0, "score " + other, "" + score, condition);
+        resetIfItRemembers(metric);
         double withoutMap = good().score(metric, null);
         tally.expect(
                 Double.compare(score, withoutMap) == 0,
@@ -254,6 +263,55 @@ public abstract class QualityMetricConformance {
             tally.count(map.length);
             tally.expect(
                     difference == null, String.valueOf(difference), "the same bits", condition);
+        }
+    }
+
+    private static void resetIfItRemembers(QualityMetric metric) {
+        if (metric.hasMemory()) {
+            metric.reset();
+        }
+    }
+
+    /** Once reset, a metric scores a series of pairs as a new one does, and so it does again. */
+    @Test
+    public final void resetForgets() {
+        run(
+                "reset",
+                tally -> {
+                    QualityMetric metric = make(Workers.sequential());
+                    double[] first = series(metric);
+                    int known = 0;
+                    for (double score : first) {
+                        known += Double.isNaN(score) ? 0 : 1;
+                    }
+                    tally.atLeast("scores in the series", known, 1, "five pairs, the first twice");
+                    metric.reset();
+                    series(tally, first, metric, "after a reset");
+                    dark().score(metric, null);
+                    metric.reset();
+                    series(tally, first, metric, "after a pair of which nothing is known");
+                    series(tally, first, make(Workers.sequential()), "newly made");
+                });
+    }
+
+    private double[] series(QualityMetric metric) {
+        Pair[] pairs = variety();
+        double[] scores = new double[pairs.length + 1];
+        scores[0] = good().score(metric, null);
+        for (int i = 0; i < pairs.length; i++) {
+            scores[i + 1] = pairs[i].score(metric, null);
+        }
+        return scores;
+    }
+
+    private void series(Tally tally, double[] expected, QualityMetric metric, String condition) {
+        double[] scores = series(metric);
+        for (int i = 0; i < scores.length; i++) {
+            tally.expect(
+                    Double.compare(scores[i], expected[i]) == 0,
+                    "score " + scores[i] + " of pair " + i,
+                    "" + expected[i],
+                    condition);
         }
     }
 

@@ -143,6 +143,7 @@ class BadMetricsAndSourcesTest {
                     "scoresAreWithinTheirRange",
                     "nothingKnownIsNoBetter",
                     "scoresDoNotDependOnCallsOrWorkers",
+                    "resetForgets",
                     "inputsAreNotModified",
                     "nothingIsAllocated",
                     "otherShapesAreRefused",
@@ -182,6 +183,31 @@ class BadMetricsAndSourcesTest {
 
     private static volatile float[] sink;
 
+    /** Falls with every call; may say so, and may start again when reset. */
+    private static BadMetric tiring(String name, boolean saysSo, String check, String words) {
+        Maker maker =
+                (field, strain, workers) ->
+                        new KnownShare(field, strain) {
+                            private int calls;
+
+                            @Override
+                            public boolean hasMemory() {
+                                return saysSo;
+                            }
+
+                            @Override
+                            public double score(
+                                    RfFrame reference,
+                                    RfFrame moved,
+                                    DisplacementField in,
+                                    StrainImage image,
+                                    float[] map) {
+                                return super.score(reference, moved, in, image, map) / ++calls;
+                            }
+                        };
+        return new BadMetric(new MetricProvider(name, maker), check, words);
+    }
+
     static Stream<BadMetric> metrics() {
         return Stream.of(
                 bad(
@@ -209,6 +235,12 @@ class BadMetricsAndSourcesTest {
                         (honest, in, map, workers) -> honest / workers.count(),
                         "scoresDoNotDependOnCallsOrWorkers",
                         "[2 workers]"),
+                tiring(
+                        "tires",
+                        false,
+                        "scoresDoNotDependOnCallsOrWorkers",
+                        "after speckle pressed by"),
+                tiring("never-forgets", true, "resetForgets", "after a reset"),
                 bad(
                         "modifies-input",
                         (honest, in, map, workers) -> {

@@ -1,5 +1,6 @@
 package org.elasto.phantoms;
 
+import org.elasto.api.LineLayout;
 import org.elasto.api.ScanGeometry;
 
 /**
@@ -10,6 +11,10 @@ import org.elasto.api.ScanGeometry;
  * the width of an evenly weighted aperture (handbooks of acoustics: sinc^2 at half height). The
  * transmit beam widens away from the focus like a Gaussian beam of that width; the receive beam
  * does not, so the product widens by at most sqrt(2).
+ *
+ * <p>The beam of a convex probe fans out with its lines: its width at a depth is that of a linear
+ * array's times the distance from the centre of curvature, over that of the focus. Width is
+ * measured along the arc.
  */
 final class Beam {
 
@@ -21,6 +26,9 @@ final class Beam {
     private final double rayleighRange;
     private final double attenuation;
     private final double gainLimit;
+
+    /** Radius of the probe's face, infinite for a linear array. */
+    private final double radius;
 
     /**
      * Makes a beam.
@@ -37,6 +45,10 @@ final class Beam {
         this.focusDepth = focusDepth;
         this.attenuation = attenuation;
         this.gainLimit = gainLimit;
+        radius =
+                geometry.layout() instanceof LineLayout.Convex convex
+                        ? convex.radius()
+                        : Double.POSITIVE_INFINITY;
         double wavelength = geometry.wavelength();
         focusDeviation = 0.886 * wavelength * fNumber / Pulse.HALF_HEIGHT_WIDTH;
         // Two equal Gaussians multiplied give the two-way one: each is sqrt(2) wider, and the 1/e
@@ -49,7 +61,11 @@ final class Beam {
     double deviation(double depth) {
         double r = (depth - focusDepth) / rayleighRange;
         double spread = 1 + r * r;
-        return focusDeviation * Math.sqrt(2 * spread / (1 + spread));
+        return fan(depth) * focusDeviation * Math.sqrt(2 * spread / (1 + spread));
+    }
+
+    private double fan(double depth) {
+        return Double.isInfinite(radius) ? 1 : (radius + depth) / (radius + focusDepth);
     }
 
     /** Height of a profile that leaves the mean echo power the same for any deviation. */
@@ -72,9 +88,9 @@ final class Beam {
         return REACH * deviation;
     }
 
-    /** The widest reach there is (m). */
-    double widestReach() {
-        return REACH * Math.sqrt(2) * focusDeviation;
+    /** The widest reach at a depth, had the transmit beam lost all its focus there (m). */
+    double widestReach(double depth) {
+        return fan(depth) * REACH * Math.sqrt(2) * focusDeviation;
     }
 
     /** What is left of an echo's amplitude after the way to a depth and back. */

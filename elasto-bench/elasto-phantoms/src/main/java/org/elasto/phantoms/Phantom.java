@@ -33,9 +33,13 @@ import org.elasto.phantoms.motion.UniformPress;
  * put them, their displacements added up at the place at rest. Motion is in the image plane; motion
  * across it only swaps scatterers.
  *
- * <p>Frames are the same bits in whatever order they are read and by however many workers. Linear
- * arrays only. One thread at a time for {@link #read(int, RfFrame)}; all else is thread-safe. For
- * tests and comparisons; not a medical device.
+ * <p><b>Convex probes.</b> Tissue lies and moves in the plane as before; each line hears it along
+ * its own direction. A scatterer is at the depth that it has along the line through it, the beam
+ * spreads along the arc and fans out with the lines. Bones are for linear arrays only.
+ *
+ * <p>Frames are the same bits in whatever order they are read and by however many workers. One
+ * thread at a time for {@link #read(int, RfFrame)}; all else is thread-safe. For tests and
+ * comparisons; not a medical device.
  */
 public final class Phantom implements FrameSource {
 
@@ -67,15 +71,19 @@ public final class Phantom implements FrameSource {
     private final double echoLevel;
     private final double noiseLevel;
     private final double scattererStrength;
+
+    /** How many lines to either side hear a scatterer at most; the same at all depths. */
+    private final double beamLines;
+
     private final float[] gain;
 
     // Workspace of read.
-    private final double[] placeX;
+    private final double[] placeLine;
     private final double[] placeSample;
     private final double[] narrowness;
     private final float[] strength;
-    private final double[] stripFirstX;
-    private final double[] stripLastX;
+    private final double[] stripFirstLine;
+    private final double[] stripLastLine;
     private final Worker[] perWorker;
 
     private Phantom(Builder b) {
@@ -104,13 +112,14 @@ public final class Phantom implements FrameSource {
         for (int i = 0; i < gain.length; i++) {
             gain[i] = (float) beam.gain(geometry.depthOfSample(i));
         }
+        beamLines = beam.widestReach(focus) / geometry.lineSpacing(focus);
         int count = scatterers.count();
-        placeX = new double[count];
+        placeLine = new double[count];
         placeSample = new double[count];
         narrowness = new double[count];
         strength = new float[count];
-        stripFirstX = new double[scatterers.strips()];
-        stripLastX = new double[scatterers.strips()];
+        stripFirstLine = new double[scatterers.strips()];
+        stripLastLine = new double[scatterers.strips()];
         perWorker = new Worker[workers.count()];
         Arrays.setAll(perWorker, i -> new Worker());
     }
@@ -358,8 +367,9 @@ public final class Phantom implements FrameSource {
         for (int line = 0; line < geometry.lines(); line++) {
             for (int row = 0; row < grid.rows(); row++) {
                 int i = line * grid.rows() + row;
-                double z = grid.depth(row);
-                double x = geometry.x(line, z);
+                double depth = grid.depth(row);
+                double x = geometry.x(line, depth);
+                double z = geometry.z(line, depth);
                 if (!deformation.rest(from, x, z, rest, u, before)) {
                     truth.axial()[i] = Float.NaN;
                     truth.lateral()[i] = Float.NaN;
@@ -369,11 +379,18 @@ public final class Phantom implements FrameSource {
                 deformation.displacement(to, rest[0], rest[1], u);
                 double toX = rest[0] + u[0];
                 double toZ = rest[1] + u[1];
-                truth.lateral()[i] = (float) (toX - x);
-                truth.axial()[i] = (float) (toZ - z);
+                double toLine = geometry.lineAt(toX, toZ);
+                truth.lateral()[i] = (float) ((toLine - line) * geometry.lineSpacing(depth));
+                truth.axial()[i] = (float) (geometry.depthAt(toX, toZ) - depth);
                 deformation.gradient(from, rest[0], rest[1], before);
                 deformation.gradient(to, rest[0], rest[1], after);
-                truth.axialStrain()[i] = (float) strain(before, after);
+                truth.axialStrain()[i] =
+                        (float)
+                                strain(
+                                        before,
+                                        after,
+                                        geometry.angleOfLine(line),
+                                        geometry.angleOfLine(toLine));
                 truth.visible()[i] =
                         truth.correlation() >= LEAST_VISIBLE_CORRELATION
                                 && hasContact(from, line)
@@ -384,12 +401,23 @@ public final class Phantom implements FrameSource {
         return truth;
     }
 
-    /** du_z/dz at the place in the first frame, from the gradients at rest of both. */
-    private static double strain(double[] before, double[] after) {
+    /**
+     * Derivative of the displacement along the beam over the depth along the line at the place in
+     * the first frame, from the gradients at rest of both and the direction of the beam through the
+     * tissue in both: {@code r2 (1 + after) (1 + before)^-1 r1 - 1}.
+     */
+    private static double strain(double[] before, double[] after, double angle, double toAngle) {
         double xx = 1 + before[0];
         double zz = 1 + before[3];
         double det = xx * zz - before[1] * before[2];
-        return ((after[3] - before[3]) * xx - (after[2] - before[2]) * before[1]) / det;
+        double sin = Math.sin(angle);
+        double cos = Math.cos(angle);
+        double restX = (zz * sin - before[1] * cos) / det;
+        double restZ = (xx * cos - before[2] * sin) / det;
+        double moreX = (after[0] - before[0]) * restX + (after[1] - before[1]) * restZ;
+        double moreZ = (after[2] - before[2]) * restX + (after[3] - before[3]) * restZ;
+        double turn = Math.sin((toAngle - angle) / 2);
+        return Math.sin(toAngle) * moreX + Math.cos(toAngle) * moreZ - 2 * turn * turn;
     }
 
     private boolean hasContact(int frame, int line) {
@@ -403,10 +431,11 @@ public final class Phantom implements FrameSource {
 
     private boolean isSeen(int frame, double x, double z) {
         long line = Math.round(geometry.lineAt(x, z));
+        double depth = geometry.depthAt(x, z);
         return line >= 0
                 && line < geometry.lines()
-                && z >= geometry.firstDepth() - axialResolution() / 2
-                && z <= geometry.lastDepth() + axialResolution() / 2
+                && depth >= geometry.firstDepth() - axialResolution() / 2
+                && depth <= geometry.lastDepth() + axialResolution() / 2
                 && hasContact(frame, (int) line);
     }
 
@@ -462,21 +491,23 @@ public final class Phantom implements FrameSource {
             deformation.displacement(frame, scatterers.x[s], scatterers.z[s], own.u);
             double x = scatterers.x[s] + own.u[0];
             double z = scatterers.z[s] + own.u[1];
-            double deviation = beam.deviation(z);
-            placeX[s] = x;
-            placeSample[s] = (z - firstDepth) / spacing;
+            double line = geometry.lineAt(x, z);
+            double depth = geometry.depthAt(x, z);
+            double deviation = beam.deviation(depth);
+            placeLine[s] = line;
+            placeSample[s] = (depth - firstDepth) / spacing;
             narrowness[s] = 1 / (2 * deviation * deviation);
             strength[s] =
                     (float)
                             (amplitude
                                     * scattererStrength
                                     * Beam.height(deviation)
-                                    * beam.attenuated(z));
-            low = Math.min(low, x);
-            high = Math.max(high, x);
+                                    * beam.attenuated(depth));
+            low = Math.min(low, line);
+            high = Math.max(high, line);
         }
-        stripFirstX[strip] = low;
-        stripLastX[strip] = high;
+        stripFirstLine[strip] = low;
+        stripLastLine[strip] = high;
     }
 
     private void renderBlock(int frame, int block, int worker, RfFrame into) {
@@ -484,10 +515,10 @@ public final class Phantom implements FrameSource {
         int firstLine = block * LINES_PER_BLOCK;
         int endLine = Math.min(geometry.lines(), firstLine + LINES_PER_BLOCK);
         Arrays.fill(own.echo, 0f);
-        double low = geometry.x(firstLine, 0) - beam.widestReach();
-        double high = geometry.x(endLine - 1, 0) + beam.widestReach();
-        for (int strip = 0; strip < stripFirstX.length; strip++) {
-            if (stripLastX[strip] >= low && stripFirstX[strip] <= high) {
+        double low = firstLine - beamLines;
+        double high = endLine - 1 + beamLines;
+        for (int strip = 0; strip < stripFirstLine.length; strip++) {
+            if (stripLastLine[strip] >= low && stripFirstLine[strip] <= high) {
                 addStrip(strip, firstLine, endLine, own);
             }
         }
@@ -497,8 +528,6 @@ public final class Phantom implements FrameSource {
     }
 
     private void addStrip(int strip, int firstLine, int endLine, Worker own) {
-        double pitch = geometry.lineSpacing(0);
-        double lineZeroX = geometry.x(0, 0);
         int taps = pulse.taps();
         int half = pulse.half();
         int samples = geometry.samples();
@@ -509,7 +538,8 @@ public final class Phantom implements FrameSource {
             if (strength[s] == 0 || !(position > -half && position < samples + half)) {
                 continue;
             }
-            double line = (placeX[s] - lineZeroX) / pitch;
+            double line = placeLine[s];
+            double pitch = geometry.lineSpacing(geometry.depthOfSample(position));
             double sharp = narrowness[s];
             double reach = Beam.reach(Math.sqrt(0.5 / sharp)) / pitch;
             int from = Math.max(firstLine, (int) Math.ceil(line - reach));
@@ -577,10 +607,9 @@ public final class Phantom implements FrameSource {
 
     /** Tissue wherever a frame may see it at some time, and the bones in it. */
     private Scatterers makeScatterers() {
-        double sides = beam.widestReach();
-        double depths = pulse.axialReach();
-        double[] xRange = {geometry.x(0, 0) - sides, geometry.x(geometry.lines() - 1, 0) + sides};
-        double[] zRange = {geometry.firstDepth() - depths, geometry.lastDepth() + depths};
+        double[] xRange = new double[2];
+        double[] zRange = new double[2];
+        findSeen(xRange, zRange);
         double[] most = largestDisplacement(xRange, zRange);
         for (int k = 0; k < 2; k++) {
             double sign = 2 * k - 1;
@@ -600,6 +629,26 @@ public final class Phantom implements FrameSource {
             all = all.with(surface, spacing, (float) (ratio * tissue / sum), xRange);
         }
         return all;
+    }
+
+    /** The rectangle that holds every place from which a pulse reaches a line. */
+    private void findSeen(double[] xRange, double[] zRange) {
+        double near = geometry.firstDepth() - pulse.axialReach();
+        double far = geometry.lastDepth() + pulse.axialReach();
+        if (geometry.layout() instanceof LineLayout.Convex convex) {
+            double half = -geometry.angleOfLine(-beam.widestReach(far) / geometry.lineSpacing(far));
+            half = Math.min(half, Math.PI);
+            double radius = convex.radius();
+            xRange[1] = (radius + far) * Math.sin(Math.min(half, Math.PI / 2));
+            // Of a fan of more than half a turn, the far ends lie highest.
+            zRange[0] = Math.min((radius + near) * Math.cos(half), (radius + far) * Math.cos(half));
+            zRange[0] -= radius;
+        } else {
+            xRange[1] = geometry.x(geometry.lines() - 1, 0) + beam.widestReach(far);
+            zRange[0] = near;
+        }
+        xRange[0] = -xRange[1];
+        zRange[1] = far;
     }
 
     /** Bound of the displacements seen on a coarse net, with room to spare. */
@@ -684,17 +733,10 @@ public final class Phantom implements FrameSource {
         /**
          * Geometry of the frames.
          *
-         * @param newGeometry a linear array
+         * @param newGeometry a linear or convex array
          * @return this builder
-         * @throws IllegalArgumentException for a convex array
          */
         public Builder geometry(ScanGeometry newGeometry) {
-            if (!(newGeometry.layout() instanceof LineLayout.Linear)) {
-                throw new IllegalArgumentException(
-                        "line layout is "
-                                + newGeometry.layout()
-                                + "; phantoms are made for linear arrays only");
-            }
             geometry = newGeometry;
             return this;
         }
@@ -946,6 +988,12 @@ public final class Phantom implements FrameSource {
          * @throws IllegalArgumentException if the parts do not fit each other
          */
         public Phantom build() {
+            if (!bones.isEmpty() && !(geometry.layout() instanceof LineLayout.Linear)) {
+                throw new IllegalArgumentException(
+                        "line layout is "
+                                + geometry.layout()
+                                + "; the shadow of a bone is made for linear arrays only");
+            }
             return new Phantom(this);
         }
 

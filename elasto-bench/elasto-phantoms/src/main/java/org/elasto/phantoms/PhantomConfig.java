@@ -13,7 +13,7 @@ import org.elasto.api.config.Parameter;
  * @param seed chooses scatterers and noise
  * @param lines number of lines
  * @param samples samples a line
- * @param linePitch distance between lines (m)
+ * @param linePitch distance between lines (m), at the probe's face if that is convex
  * @param samplingFrequency sampling frequency (Hz)
  * @param centreFrequency centre frequency (Hz); NaN for the scene's own
  * @param frameRate frames a second (Hz)

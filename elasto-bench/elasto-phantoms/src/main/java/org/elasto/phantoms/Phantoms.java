@@ -3,6 +3,7 @@ package org.elasto.phantoms;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import org.elasto.api.LineLayout;
 import org.elasto.api.ScanGeometry;
 import org.elasto.phantoms.motion.HandMotion;
 import org.elasto.phantoms.motion.Layers;
@@ -25,7 +26,8 @@ public final class Phantoms {
         void furnish(Phantom.Builder builder, PhantomConfig config);
     }
 
-    private record Entry(String summary, double centreFrequency, Scene scene) {}
+    /** A scene; the radius is NaN for a linear array. */
+    private record Entry(String summary, double centreFrequency, double probeRadius, Scene scene) {}
 
     private static final Map<String, Entry> SCENES = new LinkedHashMap<>();
 
@@ -107,12 +109,44 @@ public final class Phantoms {
                     builder.inclusion(Inclusion.cylinder(0, 42e-3, 0.5e-3, 10));
                     builder.beam(42e-3, 4).noise(snr(config, 25), 42e-3);
                 });
+        SCENES.put(
+                "convex-stiff-cylinder",
+                new Entry(
+                        "a cylinder 3 x stiffer, 12 mm wide at 26 mm, below a convex probe of 40 mm"
+                                + " radius, 3.5 MHz",
+                        3.5e6,
+                        40e-3,
+                        (builder, config) -> {
+                            pressed(builder, config);
+                            builder.inclusion(Inclusion.cylinder(0, 26e-3, 6e-3, 3));
+                        }));
     }
 
     private Phantoms() {}
 
     private static void add(String name, String summary, double centreFrequency, Scene scene) {
-        SCENES.put(name, new Entry(summary, centreFrequency, scene));
+        SCENES.put(name, new Entry(summary, centreFrequency, Double.NaN, scene));
+    }
+
+    private static ScanGeometry geometry(Entry entry, PhantomConfig config) {
+        double centreFrequency =
+                Double.isNaN(config.centreFrequency())
+                        ? entry.centreFrequency
+                        : config.centreFrequency();
+        LineLayout layout =
+                Double.isNaN(entry.probeRadius)
+                        ? new LineLayout.Linear(config.linePitch())
+                        : new LineLayout.Convex(
+                                entry.probeRadius, config.linePitch() / entry.probeRadius);
+        return new ScanGeometry(
+                config.lines(),
+                config.samples(),
+                config.samplingFrequency(),
+                centreFrequency,
+                1540,
+                0,
+                layout,
+                config.frameRate());
     }
 
     /**
@@ -156,26 +190,13 @@ public final class Phantoms {
      */
     public static Phantom.Builder builder(String scene, PhantomConfig config) {
         Entry entry = entry(scene);
-        double centreFrequency =
-                Double.isNaN(config.centreFrequency())
-                        ? entry.centreFrequency
-                        : config.centreFrequency();
         Phantom.Builder builder =
                 Phantom.builder()
                         .name(scene)
                         .seed(config.seed())
                         .sampleType(config.sampleType())
                         .noise(snr(config, 35), 15e-3)
-                        .geometry(
-                                ScanGeometry.linear(
-                                        config.lines(),
-                                        config.samples(),
-                                        config.samplingFrequency(),
-                                        centreFrequency,
-                                        1540,
-                                        0,
-                                        config.linePitch(),
-                                        config.frameRate()));
+                        .geometry(geometry(entry, config));
         entry.scene.furnish(builder, config);
         if (config.driftPerFrame() != 0) {
             builder.drift(steady(config.frames(), config.driftPerFrame()));

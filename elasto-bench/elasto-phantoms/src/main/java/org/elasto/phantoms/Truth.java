@@ -80,7 +80,8 @@ public final class Truth {
     }
 
     /**
-     * Axial displacement (m), positive away from the probe; NaN where no tissue has come to be.
+     * Axial displacement (m), positive away from the probe: change of the depth along the line
+     * through the tissue; NaN where no tissue has come to be.
      *
      * @return the plane
      */
@@ -89,8 +90,8 @@ public final class Truth {
     }
 
     /**
-     * Lateral displacement (m), positive towards higher line numbers; NaN where no tissue has come
-     * to be.
+     * Lateral displacement (m), positive towards higher line numbers, for a convex probe along the
+     * arc at the first place; NaN where no tissue has come to be.
      *
      * @return the plane
      */

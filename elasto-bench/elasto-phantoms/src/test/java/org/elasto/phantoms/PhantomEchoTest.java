@@ -8,6 +8,7 @@ import java.util.Arrays;
 import org.apache.commons.math3.transform.DftNormalization;
 import org.apache.commons.math3.transform.FastFourierTransformer;
 import org.apache.commons.math3.transform.TransformType;
+import org.elasto.api.LineLayout;
 import org.elasto.api.RfFrame;
 import org.elasto.api.SampleType;
 import org.elasto.api.ScanGeometry;
@@ -324,7 +325,12 @@ class PhantomEchoTest {
     /** The fast rendering against the model as its documentation has it, written out plainly. */
     @Test
     void renderingAgreesWithThePlainModel() {
-        ScanGeometry small = ScanGeometry.linear(11, 260, 40e6, 7.5e6, 1540, 18e-3, 0.3e-3, 50);
+        renderingAgrees(ScanGeometry.linear(11, 260, 40e6, 7.5e6, 1540, 18e-3, 0.3e-3, 50));
+        renderingAgrees(ScanGeometry.convex(11, 260, 40e6, 7.5e6, 1540, 18e-3, 15e-3, 0.02, 50));
+        renderingAgrees(ScanGeometry.convex(9, 260, 40e6, 7.5e6, 1540, 18e-3, 5e-3, 0.2, 50));
+    }
+
+    private static void renderingAgrees(ScanGeometry small) {
         Phantom phantom =
                 Phantom.builder()
                         .geometry(small)
@@ -363,9 +369,17 @@ class PhantomEchoTest {
         double[] at = new double[2];
         for (int s = 0; s < all.count(); s++) {
             phantom.place(frame, all.x[s], all.z[s], at);
-            double spread = 1 + Math.pow((at[1] - 25e-3) / rayleigh, 2);
-            double sigma = sigmaFocus * Math.sqrt(2 * spread / (1 + spread));
-            double loss = 0.5 * 7.5 * 2 * at[1] * 100;
+            double depth = at[1];
+            double angle = 0;
+            double fan = 1;
+            if (g.layout() instanceof LineLayout.Convex convex) {
+                depth = Math.hypot(at[0], at[1] + convex.radius()) - convex.radius();
+                angle = Math.atan2(at[0], at[1] + convex.radius());
+                fan = (convex.radius() + depth) / (convex.radius() + 25e-3);
+            }
+            double spread = 1 + Math.pow((depth - 25e-3) / rayleigh, 2);
+            double sigma = fan * sigmaFocus * Math.sqrt(2 * spread / (1 + spread));
+            double loss = 0.5 * 7.5 * 2 * depth * 100;
             double a =
                     all.amplitude[s]
                             * strength
@@ -373,10 +387,14 @@ class PhantomEchoTest {
                             * Math.pow(10, -loss / 20);
             for (int l = 0; l < g.lines(); l++) {
                 double x = (l - 5) * 0.3e-3 - at[0];
+                if (g.layout() instanceof LineLayout.Convex convex) {
+                    double off = (l - (g.lines() - 1) / 2.0) * convex.angularPitch() - angle;
+                    x = (convex.radius() + depth) * off;
+                }
                 double b = a * Math.exp(-x * x / (2 * sigma * sigma));
                 for (int i = 0; i < g.samples(); i++) {
                     double z = 18e-3 + i * 1540 / 80e6;
-                    double t = 2 * (z - at[1]) / 1540;
+                    double t = 2 * (z - depth) / 1540;
                     if (Math.abs(t) > 7 * sigmaT) {
                         continue;
                     }

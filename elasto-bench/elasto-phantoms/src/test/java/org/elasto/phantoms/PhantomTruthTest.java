@@ -5,7 +5,9 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.SplittableRandom;
+import org.elasto.api.LineLayout;
 import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
 import org.junit.jupiter.api.Test;
 
 /** Truth against moving material points one by one. */
@@ -65,14 +67,23 @@ class PhantomTruthTest {
                     int line = random.nextInt(32);
                     int row = random.nextInt(GRID.rows());
                     int i = line * GRID.rows() + row;
-                    double x = phantom.geometry().x(line, 0);
-                    double z = GRID.depth(row);
+                    double depth = GRID.depth(row);
+                    double x = phantom.geometry().x(line, depth);
+                    double z = phantom.geometry().z(line, depth);
                     walkTo(phantom, pair[0], x, z, a);
                     phantom.place(pair[1], a[0], a[1], b);
+                    double across = b[0] - x;
+                    double along = b[1] - z;
+                    if (phantom.geometry().layout() instanceof LineLayout.Convex convex) {
+                        // Polar coordinates about the centre of curvature.
+                        double r = convex.radius();
+                        double turned = Math.atan2(b[0], b[1] + r) - Math.atan2(x, z + r);
+                        across = (r + depth) * turned;
+                        along = Math.hypot(b[0], b[1] + r) - Math.hypot(x, z + r);
+                    }
                     assertEquals(
-                            b[0] - x, truth.lateral()[i], 2e-11 + 1e-7 * Math.abs(b[0] - x), scene);
-                    assertEquals(
-                            b[1] - z, truth.axial()[i], 2e-11 + 1e-7 * Math.abs(b[1] - z), scene);
+                            across, truth.lateral()[i], 2e-11 + 1e-7 * Math.abs(across), scene);
+                    assertEquals(along, truth.axial()[i], 2e-11 + 1e-7 * Math.abs(along), scene);
                 }
             }
         }
@@ -102,11 +113,14 @@ class PhantomTruthTest {
             double h = 1e-6;
             for (int line = 0; line < 32; line += 3) {
                 for (int row = 0; row < GRID.rows(); row += 4) {
-                    double x = phantom.geometry().x(line, 0);
-                    double z = GRID.depth(row);
-                    phantom.displacement(2, 4, x, z - h, up);
-                    phantom.displacement(2, 4, x, z + h, down);
-                    double slope = (down[1] - up[1]) / (2 * h);
+                    ScanGeometry g = phantom.geometry();
+                    double depth = GRID.depth(row);
+                    double x = g.x(line, depth);
+                    double z = g.z(line, depth);
+                    double slope =
+                            (moved(phantom, line, depth + h, down)
+                                            - moved(phantom, line, depth - h, up))
+                                    / (2 * h);
                     if (nearEdge(phantom, x, z)) {
                         continue;
                     }
@@ -120,6 +134,35 @@ class PhantomTruthTest {
             }
         }
         assertTrue(compared > 2000, "compared " + compared);
+    }
+
+    /** Change of depth along the line through the tissue. */
+    private static double moved(Phantom phantom, int line, double depth, double[] u) {
+        ScanGeometry g = phantom.geometry();
+        double x = g.x(line, depth);
+        double z = g.z(line, depth);
+        phantom.displacement(2, 4, x, z, u);
+        return g.depthAt(x + u[0], z + u[1]) - g.depthAt(x, z);
+    }
+
+    /**
+     * A convex probe sees the strain along its beams: for an even press of incompressible tissue in
+     * plane strain, by Mohr's circle, {@code -e cos(2 angle)}; in a stiff cylinder the same share
+     * of that (Eshelby 1957).
+     */
+    @Test
+    void convexBeamsSeeStrainAlongThemselves() {
+        Phantom phantom = Phantoms.of("convex-stiff-cylinder");
+        double depth = 26e-3;
+        Truth truth = phantom.truth(0, 1, new RowGrid(2, depth - 20e-3, 20e-3));
+        ScanGeometry g = phantom.geometry();
+        assertEquals(-0.003 / 2, truth.axialStrain()[2 * 64 + 1], 2e-5);
+        Phantom even = Phantom.builder().geometry(g).scatterersPerCell(0.01).press(0, 1e-4).build();
+        Truth evenTruth = even.truth(0, 1, new RowGrid(1, depth, 1e-3));
+        for (int line = 0; line < g.lines(); line++) {
+            double expected = -1e-4 * Math.cos(2 * g.angleOfLine(line));
+            assertEquals(expected, evenTruth.axialStrain()[line], 3e-8, "line " + line);
+        }
     }
 
     /** Where strain jumps, the two sides of the difference lie in different bodies. */

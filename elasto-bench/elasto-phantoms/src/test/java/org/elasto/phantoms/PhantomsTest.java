@@ -62,7 +62,8 @@ class PhantomsTest {
                                         "layers",
                                         "lost-contact",
                                         "hand-motion",
-                                        "tiny-stiff-cylinder")));
+                                        "tiny-stiff-cylinder",
+                                        "convex-stiff-cylinder")));
         for (String scene : Phantoms.names()) {
             assertTrue(provider.recognises(scene));
             assertFalse(Phantoms.summary(scene).isBlank());
@@ -159,7 +160,13 @@ class PhantomsTest {
                 "drift gives 3 frames",
                 "press gave 2");
         refused(
-                () -> b.geometry(ScanGeometry.convex(8, 100, 40e6, 5e6, 1540, 0, 0.05, 0.01, 50)),
+                () ->
+                        Phantom.builder()
+                                .geometry(
+                                        ScanGeometry.convex(
+                                                8, 100, 40e6, 5e6, 1540, 0, 0.05, 0.01, 50))
+                                .bone(Bone.flat(0.02))
+                                .build(),
                 "linear arrays only");
         refused(
                 () ->

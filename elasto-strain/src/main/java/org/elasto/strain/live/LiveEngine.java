@@ -119,7 +119,8 @@ final class LiveEngine {
         if (picture != null) {
             drawn = picture.newPicture();
         }
-        return new LiveImage(differentiator.layout(), mapped.length, mapped, drawn, owner);
+        return new LiveImage(
+                tracker.layout(), differentiator.layout(), mapped.length, mapped, drawn, owner);
     }
 
     /**

@@ -1,6 +1,7 @@
 package org.elasto.strain.live;
 
 import java.util.Arrays;
+import org.elasto.api.FieldLayout;
 import org.elasto.api.RfFrame;
 import org.elasto.api.StrainImage;
 import org.elasto.api.StrainLayout;
@@ -19,6 +20,7 @@ import org.elasto.strain.picture.Picture;
  */
 public final class LiveImage implements AutoCloseable {
 
+    private final FieldLayout fieldLayout;
     private final StrainImage strain;
     private final float[] pairRelative;
     private final float[] pairDeviation;
@@ -48,11 +50,13 @@ public final class LiveImage implements AutoCloseable {
     double depthReached;
 
     LiveImage(
+            FieldLayout field,
             StrainLayout layout,
             int metrics,
             boolean[] mapped,
             Picture picture,
             LiveSession owner) {
+        fieldLayout = field;
         int size = layout.planeSize();
         strain = new StrainImage(layout);
         pairRelative = new float[size];
@@ -252,6 +256,15 @@ public final class LiveImage implements AutoCloseable {
      */
     public StrainLayout layout() {
         return strain.layout();
+    }
+
+    /**
+     * Shape of the displacement fields that strain is made from.
+     *
+     * @return the layout
+     */
+    public FieldLayout fieldLayout() {
+        return fieldLayout;
     }
 
     /**

@@ -291,4 +291,62 @@ class StrainPictureTest {
                         .getMessage();
         assertTrue(size.contains("fewer than 100"), size);
     }
+
+    /**
+     * A disc beside the axis of a convex scan, in strain and in echo: in the picture it lies where
+     * it is in the tissue, is as large, and is round.
+     */
+    @Test
+    void discsOfAConvexScanAreRoundInBothPanels() {
+        double x = 14e-3;
+        double z = 18e-3;
+        double radius = 5e-3;
+        RowGrid grid = new RowGrid(170, 2e-3, 0.2e-3);
+        StrainImage image = new StrainImage(new StrainLayout(CONVEX, grid, false, 1e-3));
+        for (int i = 0; i < image.axial().length; i++) {
+            double depth = grid.depth(i % 170);
+            boolean inside =
+                    Math.hypot(CONVEX.x(i / 170, depth) - x, CONVEX.z(i / 170, depth) - z) < radius;
+            image.axial()[i] = inside ? -0.009f : -0.001f;
+            image.trusted()[i] = true;
+        }
+        float[] samples = new float[40 * 900];
+        for (int i = 0; i < samples.length; i++) {
+            double depth = CONVEX.depthOfSample(i % 900);
+            double distance =
+                    Math.hypot(CONVEX.x(i / 900, depth) - x, CONVEX.z(i / 900, depth) - z);
+            double tone = Math.cos(2 * Math.PI * 3.5e6 / 20e6 * (i % 900));
+            samples[i] = (float) (distance < radius ? 1000 * tone : 30 * tone);
+        }
+        StrainPicture drawer = picture("largest-strain=0.01,full-scale=1000", image);
+        Picture picture = drawer.draw("Disc", RfFrame.of(CONVEX, samples), image);
+        for (PictureScale scale : new PictureScale[] {drawer.strainScale(), drawer.echoScale()}) {
+            double[] sums = new double[6];
+            for (int row = scale.top(); row < scale.top() + scale.height(); row++) {
+                for (int column = scale.left(); column < scale.left() + scale.width(); column++) {
+                    int grey = picture.argb()[row * picture.width() + column] & 0xff;
+                    if (grey > 180) {
+                        double px = scale.xMillimetres(column + 0.5);
+                        double pz = scale.zMillimetres(row + 0.5);
+                        double[] terms = {1, px, pz, px * px, px * pz, pz * pz};
+                        for (int k = 0; k < 6; k++) {
+                            sums[k] += terms[k];
+                        }
+                    }
+                }
+            }
+            double cx = sums[1] / sums[0];
+            double cz = sums[2] / sums[0];
+            double xx = sums[3] / sums[0] - cx * cx;
+            double xz = sums[4] / sums[0] - cx * cz;
+            double zz = sums[5] / sums[0] - cz * cz;
+            // Lines are 1.1 mm apart there.
+            assertEquals(14, cx, 0.3);
+            assertEquals(18, cz, 0.3);
+            assertEquals(Math.PI * 25, sums[0] / 100, 0.1 * Math.PI * 25);
+            double spread = Math.hypot((xx - zz) / 2, xz);
+            double aspect = Math.sqrt(((xx + zz) / 2 + spread) / ((xx + zz) / 2 - spread));
+            assertTrue(aspect < 1.06, "aspect ratio " + aspect);
+        }
+    }
 }
