@@ -150,7 +150,7 @@ class RecordingsTest {
     }
 
     /** The recordings lie in {@code shared/recordings} beside the project, or are not there. */
-    private static Path folder() {
+    static Path folder() {
         String root = System.getProperty("elasto.root");
         Assumptions.assumeTrue(root != null, "elasto.root is not set");
         Path folder = Path.of(root).resolve("../shared/recordings").normalize();
