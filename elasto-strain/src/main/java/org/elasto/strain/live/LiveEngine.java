@@ -69,6 +69,10 @@ final class LiveEngine {
     private long lastIndex;
     private long lastNanos;
     private boolean seenAny;
+
+    /** Whether what metrics remember still has to do with what is seen now. */
+    private boolean metricsRemember;
+
     private long newestPairNanos = Long.MIN_VALUE;
 
     LiveEngine(LiveSetup.Parts parts, RfFrame[] slots, Tally tally) {
@@ -289,6 +293,7 @@ final class LiveEngine {
         expectedStrain = 0;
         path.begin();
         average.clear();
+        metricsRemember = false;
         newestPairNanos = Long.MIN_VALUE;
     }
 
@@ -392,6 +397,9 @@ final class LiveEngine {
         for (int i = 0; i < parts.metrics().size(); i++) {
             QualityMetric metric = parts.metrics().get(i);
             try {
+                if (!metricsRemember) {
+                    metric.reset();
+                }
                 double score = metric.score(frame, partner, field, out.strain(), out.map(i));
                 Contract.checkScore(score);
                 out.scores()[i] = score;
@@ -403,6 +411,7 @@ final class LiveEngine {
                 report(parts.metricNames().get(i), Stage.JUDGING, frame, e);
             }
         }
+        metricsRemember = true;
         tally.spend(Stage.JUDGING, start);
     }
 

@@ -34,7 +34,12 @@ final class ConsecutiveAgreement extends PairMetric {
     }
 
     @Override
-    double judge(RfFrame moved, DisplacementField field, StrainImage image, float[] map) {
+    double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage image,
+            float[] map) {
         float[] strain = image.axial();
         boolean[] trusted = image.trusted();
         double product = 0;

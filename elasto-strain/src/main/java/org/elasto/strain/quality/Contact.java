@@ -43,6 +43,8 @@ final class Contact extends PairMetric {
     private final double[] echoShare;
     private final boolean[] echo;
     private final boolean[] alike;
+    private final boolean[] tissue;
+    private final boolean[] tissueBefore;
 
     Contact(ContactConfig config, FieldLayout field, StrainLayout strain) {
         super(field, strain);
@@ -81,6 +83,8 @@ final class Contact extends PairMetric {
         echoShare = new double[power.length];
         echo = new boolean[power.length];
         alike = new boolean[power.length];
+        tissue = new boolean[power.length];
+        tissueBefore = new boolean[power.length];
     }
 
     private int step(ScanGeometry geometry) {
@@ -111,10 +115,31 @@ final class Contact extends PairMetric {
     }
 
     @Override
-    double judge(RfFrame moved, DisplacementField field, StrainImage strain, float[] map) {
+    double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage strain,
+            float[] map) {
+        listen(reference);
+        System.arraycopy(tissue, 0, tissueBefore, 0, tissue.length);
+        listen(moved);
+        int heard = 0;
+        for (int i = 0; i < tissue.length; i++) {
+            tissue[i] &= tissueBefore[i];
+            heard += tissue[i] && i % blocks < counted ? 1 : 0;
+        }
+        if (map != null) {
+            fill(map);
+        }
+        return counted == 0 ? Double.NaN : (double) heard / ((long) looked.length * counted);
+    }
+
+    /** Finds the blocks of a frame in which tissue echoes. */
+    private void listen(RfFrame frame) {
         for (int k = 0; k < looked.length; k++) {
             float[] line = samples[k % 2];
-            moved.readLine(looked[k], line, 0);
+            frame.readLine(looked[k], line, 0);
             for (int b = 0; b < blocks; b++) {
                 listen(line, k * blocks + b, firstSample + b * blockSamples);
             }
@@ -122,18 +147,12 @@ final class Contact extends PairMetric {
                 compare(samples[(k - 1) % 2], line, k);
             }
         }
-        int heard = 0;
         for (int k = 0; k < looked.length; k++) {
             for (int b = 0; b < blocks; b++) {
                 int i = k * blocks + b;
-                echo[i] &= !isRinging(k, b);
-                heard += echo[i] && b < counted ? 1 : 0;
+                tissue[i] = echo[i] && !isRinging(k, b);
             }
         }
-        if (map != null) {
-            fill(map);
-        }
-        return counted == 0 ? Double.NaN : (double) heard / ((long) looked.length * counted);
     }
 
     /** How much of the power of a block is that of an echo. */
@@ -188,7 +207,7 @@ final class Contact extends PairMetric {
             int from = nearest[line] * blocks;
             for (int r = 0; r < rows; r++) {
                 int b = blockOfRow[r];
-                map[line * rows + r] = b >= 0 && echo[from + b] ? 1 : 0;
+                map[line * rows + r] = b >= 0 && tissue[from + b] ? 1 : 0;
             }
         }
     }

@@ -7,9 +7,10 @@ import org.elasto.api.plugin.QualityMetric;
 import org.elasto.api.plugin.QualityMetricProvider;
 
 /**
- * Judges whether the probe touches tissue, from the samples of the second frame alone: the share of
- * the blocks between {@code blind-depth} and {@code full-depth} in which tissue echoes, over every
- * few lines. Half of the probe lifted gives one half; so does tissue that echoes half as deep.
+ * Judges whether the probe touches tissue, from the samples of the two frames alone: the share of
+ * the blocks between {@code blind-depth} and {@code full-depth} in which tissue echoes in both,
+ * over every few lines. Half of the probe lifted gives one half; so does tissue that echoes half as
+ * deep.
  *
  * <p>A block of a line holds tissue if
  *

@@ -24,7 +24,12 @@ final class MatchCorrelation extends PairMetric {
     }
 
     @Override
-    double judge(RfFrame moved, DisplacementField field, StrainImage strain, float[] map) {
+    double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage strain,
+            float[] map) {
         int rows = strain.rows();
         double sum = 0;
         long count = 0;

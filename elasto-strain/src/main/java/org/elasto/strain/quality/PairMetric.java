@@ -30,16 +30,21 @@ abstract class PairMetric implements QualityMetric {
         Check.same("layout of the displacement field", field.layout(), fieldLayout);
         Check.same("layout of the strain image", strain.layout(), strainLayout);
         if (!hasMap()) {
-            return judge(moved, field, strain, null);
+            return judge(reference, moved, field, strain, null);
         }
         if (map != null) {
             Check.same("size of the map", map.length, strainLayout.planeSize());
         }
-        return judge(moved, field, strain, map);
+        return judge(reference, moved, field, strain, map);
     }
 
     /** As {@link #score}, once everything fits; the map is null if not wanted. */
-    abstract double judge(RfFrame moved, DisplacementField field, StrainImage strain, float[] map);
+    abstract double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage strain,
+            float[] map);
 
     /** Whether the strain at a place may be used: trusted, and known with its deviation. */
     static boolean isUsable(boolean trusted, float strain, float deviation) {

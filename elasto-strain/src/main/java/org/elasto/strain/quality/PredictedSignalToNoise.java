@@ -23,7 +23,12 @@ final class PredictedSignalToNoise extends PairMetric {
     }
 
     @Override
-    double judge(RfFrame moved, DisplacementField field, StrainImage image, float[] map) {
+    double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage image,
+            float[] map) {
         float[] strain = image.axial();
         float[] deviation = image.axialDeviation();
         boolean[] trusted = image.trusted();

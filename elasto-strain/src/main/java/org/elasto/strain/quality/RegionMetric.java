@@ -62,7 +62,12 @@ final class RegionMetric extends PairMetric {
     }
 
     @Override
-    double judge(RfFrame moved, DisplacementField field, StrainImage strain, float[] map) {
+    double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage strain,
+            float[] map) {
         first.update(strain);
         second.update(strain);
         double value =

@@ -29,7 +29,12 @@ final class UsableMotion extends PairMetric {
     }
 
     @Override
-    double judge(RfFrame moved, DisplacementField field, StrainImage image, float[] map) {
+    double judge(
+            RfFrame reference,
+            RfFrame moved,
+            DisplacementField field,
+            StrainImage image,
+            float[] map) {
         float[] strain = image.axial();
         float[] deviation = image.axialDeviation();
         boolean[] trusted = image.trusted();

@@ -127,7 +127,8 @@ class LiveStepsTest {
                 KnownMotion.builder("uniform", 20, 0.004)
                         .lostContact(LostContact.allLines(8, 10))
                         .build();
-        LiveSteps steps = setup(phantom).steps();
+        LiveSteps steps =
+                setup(phantom).metric("consecutive-agreement", "").metric("contact", "").steps();
         for (int i = 0; i < 20; i++) {
             LiveImage image = steps.step(read(phantom, i));
             boolean lifted = i >= 8 && i <= 10;
@@ -144,6 +145,12 @@ class LiveStepsTest {
                 assertTrue(image.partnerIndex() >= 11, "nothing from before the lift");
                 assertTrue(trustedShare(image) > 0.8, "frame " + i);
             }
+            boolean compared = !lifted && i != 0 && i != 11;
+            assertEquals(compared, image.scores()[1] > 0.95, "contact in frame " + i);
+            // The first pair, and again the first after the lift, has none before it.
+            boolean agreed = compared && i != 1 && i != 12;
+            assertEquals(agreed, image.scores()[0] > 0.95, "agreement in frame " + i);
+            assertEquals(!agreed, Double.isNaN(image.scores()[0]), "agreement in frame " + i);
         }
     }
 

@@ -30,6 +30,10 @@ class ContactTest {
     private static final RowGrid GRID = new RowGrid(140, 0.5e-3, 0.2e-3);
 
     private static double score(RfFrame frame, String parameters, float[] map) {
+        return score(frame, frame, parameters, map);
+    }
+
+    private static double score(RfFrame frame, RfFrame moved, String parameters, float[] map) {
         FieldLayout field =
                 new FieldLayout(frame.geometry(), GRID, false, ErrorCorrelation.INDEPENDENT);
         StrainLayout strain = new StrainLayout(frame.geometry(), GRID, false, 1e-3);
@@ -39,7 +43,7 @@ class ContactTest {
                         field,
                         strain,
                         Workers.sequential())
-                .score(frame, frame, new DisplacementField(field), new StrainImage(strain), map);
+                .score(frame, moved, new DisplacementField(field), new StrainImage(strain), map);
     }
 
     private static double score(RfFrame frame) {
@@ -115,6 +119,18 @@ class ContactTest {
         assertEquals(0, map[50 * GRID.rows() + row]);
         Phantom most = phantom(GEOMETRY, 6).lostContact(new LostContact(0, 0, 50, 99)).build();
         assertEquals(5 / 6.0, score(read(most)), 0.06);
+    }
+
+    @Test
+    void theWorseFrameCounts() {
+        RfFrame whole = read(phantom(GEOMETRY, 6).build());
+        RfFrame half =
+                read(phantom(GEOMETRY, 6).lostContact(new LostContact(0, 0, 30, 99)).build());
+        RfFrame otherHalf =
+                read(phantom(GEOMETRY, 6).lostContact(new LostContact(0, 0, 0, 29)).build());
+        assertEquals(0.5, score(whole, half, "", null), 0.06);
+        assertEquals(score(half, whole, "", null), score(whole, half, "", null));
+        assertEquals(0, score(half, otherHalf, "", null), 0.06);
     }
 
     /** A probe that rings far down: a decaying tone or its repetitions, the same on all lines. */
