@@ -1,4 +1,4 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import java.util.Arrays;
 import org.elasto.api.RowGrid;
