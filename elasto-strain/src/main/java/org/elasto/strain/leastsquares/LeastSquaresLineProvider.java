@@ -85,12 +85,7 @@ public final class LeastSquaresLineProvider
                 new WeightedLine(window, field, workers),
                 new TrustRule(config.minimumCorrelation(), config.deviationLimit(), window.half()),
                 field.lateral()
-                        ? new LateralStrain(
-                                config.lateralWindow(),
-                                config.usableShare(),
-                                field,
-                                window,
-                                workers)
+                        ? new LateralStrain(config.lateralWindow(), field, window, workers)
                         : null,
                 config.averagingWidth() > 0
                         ? new LateralAverage(config.averagingWidth(), field, workers)

@@ -39,17 +39,12 @@ public final class LateralStrain {
      *
      * @param width width of the windows across the lines (m), rounded to a whole even number of
      *     line spacings, at least two
-     * @param usableShare smallest share of a window's lines whose displacement is known
      * @param layout layout of the displacement fields
-     * @param window window along the lines, for shear strain
+     * @param window window along the lines, for shear strain; its share that must be known holds
+     *     across the lines as well
      * @param workers threads it may use
      */
-    public LateralStrain(
-            double width,
-            double usableShare,
-            FieldLayout layout,
-            RowWindow window,
-            Workers workers) {
+    public LateralStrain(double width, FieldLayout layout, RowWindow window, Workers workers) {
         this.workers = workers;
         lines = layout.geometry().lines();
         rows = layout.grid().rows();
@@ -67,7 +62,9 @@ public final class LateralStrain {
         along = new SlidingLine[workers.count()];
         slopes = new float[workers.count()][rows];
         for (int i = 0; i < across.length; i++) {
-            across[i] = new SlopeAcrossLines(width, usableShare, layout.geometry(), layout.grid());
+            across[i] =
+                    new SlopeAcrossLines(
+                            width, window.usableShare(), layout.geometry(), layout.grid());
             along[i] = new SlidingLine(window, rows);
         }
     }

@@ -59,6 +59,30 @@ public final class LineByLineEstimator implements StrainEstimator {
         meanMatch = new float[workers.count()][field.grid().rows()];
     }
 
+    /**
+     * Makes an estimator with lateral and shear strain where the field has lateral displacement.
+     *
+     * @param derivative axial strain
+     * @param trust what is trusted
+     * @param lateralWindow width of the windows for lateral and shear strain (m)
+     * @param window window in depth for shear strain; its share that must be known holds across the
+     *     lines as well
+     * @param field layout of the displacement fields
+     * @param workers threads it may use
+     * @return the estimator
+     */
+    public static LineByLineEstimator of(
+            AxialDerivative derivative,
+            TrustRule trust,
+            double lateralWindow,
+            RowWindow window,
+            FieldLayout field,
+            Workers workers) {
+        LateralStrain lateral =
+                field.lateral() ? new LateralStrain(lateralWindow, field, window, workers) : null;
+        return new LineByLineEstimator(derivative, trust, lateral, null, field, workers);
+    }
+
     @Override
     public StrainLayout layout() {
         return layout;

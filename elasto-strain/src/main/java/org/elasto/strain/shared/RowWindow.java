@@ -9,10 +9,10 @@ import org.elasto.api.RowGrid;
  *
  * @param half rows to either side, at least 1
  * @param spacing distance between rows (m)
- * @param needed smallest number of known rows
+ * @param usableShare smallest share of the rows that must be known
  * @param errors correlation of the errors of rows 1, 2, ... apart, as far as it matters
  */
-public record RowWindow(int half, double spacing, int needed, double[] errors) {
+public record RowWindow(int half, double spacing, double usableShare, double[] errors) {
 
     /** Correlations below this change a predicted deviation by less than a float can hold. */
     private static final double NEGLIGIBLE = 1e-7;
@@ -59,11 +59,17 @@ public record RowWindow(int half, double spacing, int needed, double[] errors) {
                             + grid.rows());
         }
         return new RowWindow(
-                half, spacing, needed, lags(layout.axialErrors(), spacing, length - 1));
+                half, spacing, usableShare, lags(layout.axialErrors(), spacing, length - 1));
     }
 
-    /** Known values that a window of so many needs; never fewer than a line needs. */
-    static int needed(int length, double usableShare) {
+    /**
+     * Known values that a window of so many needs; never fewer than a line needs.
+     *
+     * @param length values of the window
+     * @param usableShare smallest share that must be known
+     * @return the number
+     */
+    public static int needed(int length, double usableShare) {
         return Math.max(2, (int) Math.ceil(usableShare * length - 1e-9));
     }
 
@@ -85,6 +91,15 @@ public record RowWindow(int half, double spacing, int needed, double[] errors) {
             lags[d] = correlation.at((d + 1) * spacing);
         }
         return lags;
+    }
+
+    /**
+     * Known rows that the window needs.
+     *
+     * @return the number, 2 at least
+     */
+    public int needed() {
+        return needed(length(), usableShare);
     }
 
     /**

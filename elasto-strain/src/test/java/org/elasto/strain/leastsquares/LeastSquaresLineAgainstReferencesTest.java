@@ -251,7 +251,7 @@ class LeastSquaresLineAgainstReferencesTest {
             }
         }
         assertEquals(
-                low * 1.0, new RowWindow(2000, 1 / 4000.0, 2, new double[0]).resolution(), 1e-3);
+                low * 1.0, new RowWindow(2000, 1 / 4000.0, 0.5, new double[0]).resolution(), 1e-3);
     }
 
     /** The stated resolution against the response to a step of strain that moves past a row. */
