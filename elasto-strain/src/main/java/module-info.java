@@ -7,6 +7,7 @@ module org.elasto.strain {
 
     exports org.elasto.strain.adaptive;
     exports org.elasto.strain.generalised;
+    exports org.elasto.strain.kalman;
     exports org.elasto.strain.leastsquares;
     exports org.elasto.strain.live;
     exports org.elasto.strain.measure;
@@ -17,6 +18,7 @@ module org.elasto.strain {
     provides org.elasto.api.plugin.StrainEstimatorProvider with
             org.elasto.strain.adaptive.AdaptiveWindowProvider,
             org.elasto.strain.generalised.GeneralisedLeastSquaresProvider,
+            org.elasto.strain.kalman.KalmanSmootherProvider,
             org.elasto.strain.leastsquares.LeastSquaresLineProvider,
             org.elasto.strain.smoothing.SmoothingDerivativeProvider;
     provides org.elasto.api.plugin.QualityMetricProvider with

@@ -32,4 +32,29 @@ public final class StepResponse {
         }
         throw new IllegalStateException("a slope whose weights do not add up to 1");
     }
+
+    /**
+     * The same, from what an estimator made of a step.
+     *
+     * @param strain strain row by row
+     * @param low strain above the step
+     * @param high strain below the step
+     * @return rows, with their fraction, from where strain first passes 10 % to where it first
+     *     passes 90 %
+     */
+    public static double seen(double[] strain, double low, double high) {
+        return crossing(strain, low, high, 0.9) - crossing(strain, low, high, 0.1);
+    }
+
+    private static double crossing(double[] strain, double low, double high, double part) {
+        double before = 0;
+        for (int r = 0; r < strain.length; r++) {
+            double response = (strain[r] - low) / (high - low);
+            if (r > 0 && before < part && response >= part) {
+                return r - 1 + (part - before) / (response - before);
+            }
+            before = response;
+        }
+        throw new IllegalArgumentException("the step response never reaches " + part);
+    }
 }
