@@ -14,13 +14,15 @@ module org.elasto.strain {
     exports org.elasto.strain.picture;
     exports org.elasto.strain.quality;
     exports org.elasto.strain.smoothing;
+    exports org.elasto.strain.totalvariation;
 
     provides org.elasto.api.plugin.StrainEstimatorProvider with
             org.elasto.strain.adaptive.AdaptiveWindowProvider,
             org.elasto.strain.generalised.GeneralisedLeastSquaresProvider,
             org.elasto.strain.kalman.KalmanSmootherProvider,
             org.elasto.strain.leastsquares.LeastSquaresLineProvider,
-            org.elasto.strain.smoothing.SmoothingDerivativeProvider;
+            org.elasto.strain.smoothing.SmoothingDerivativeProvider,
+            org.elasto.strain.totalvariation.TotalVariationProvider;
     provides org.elasto.api.plugin.QualityMetricProvider with
             org.elasto.strain.quality.ConsecutiveAgreementProvider,
             org.elasto.strain.quality.ContactProvider,
