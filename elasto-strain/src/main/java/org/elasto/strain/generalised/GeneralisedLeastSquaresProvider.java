@@ -21,7 +21,7 @@ import org.elasto.strain.shared.TrustRule;
  *
  * <p>Where the deviations of a whole window differ by a factor of less than 1.5 the weights are
  * those of even deviations, prepared beforehand: still unbiased, and the predicted variance is that
- * of the deviations as they are; only the optimum is missed, by less than one part in a hundred (a
+ * of the deviations as they are; only the optimum is missed, by less than three parts in a hundred (a
  * test compares). Where they differ more, or rows are unknown, the system is solved for the window
  * itself by Cholesky decomposition.
  *

@@ -71,10 +71,16 @@ public final class Fields {
         return field;
     }
 
+    /** An estimator of some config with one worker. */
+    public static <C extends Record> StrainEstimator create(
+            StrainEstimatorProvider<C> provider, C config, FieldLayout layout) {
+        return provider.create(config, layout, Workers.sequential());
+    }
+
     /** What an estimator of some config makes of a field, by one worker. */
     public static <C extends Record> StrainImage estimate(
             StrainEstimatorProvider<C> provider, C config, DisplacementField field) {
-        StrainEstimator estimator = provider.create(config, field.layout(), Workers.sequential());
+        StrainEstimator estimator = create(provider, config, field.layout());
         StrainImage out = estimator.newImage();
         estimator.estimate(field, out);
         return out;
