@@ -36,9 +36,6 @@ class StrainConformanceTest extends StrainEstimatorConformance {
     protected StrainExpectations expectations() {
         return switch (provider.name()) {
             case "adaptive-window", "kalman-smoother" -> StrainExpectations.DEFAULTS.withOwnScale();
-                // Its bootstrap takes small steps that noise left for real: conservative in even
-                // strain.
-            case "total-variation" -> StrainExpectations.DEFAULTS.withLeastDeviationRatio(0.7);
             default -> StrainExpectations.DEFAULTS;
         };
     }

@@ -190,7 +190,9 @@ final class StrainValueChecks {
         tally.atMost(
                 "greatest difference to twice the strain", most, stated.exactness(), condition);
         tally.atMost(
-                "greatest relative difference to " + factor + " times the deviation",
+                "greatest relative difference to "
+                        + (stated.ownScale() ? "the same" : "twice the")
+                        + " deviation",
                 mostOfDeviation,
                 0.01,
                 condition);

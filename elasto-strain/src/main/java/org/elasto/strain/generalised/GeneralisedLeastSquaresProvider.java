@@ -21,9 +21,9 @@ import org.elasto.strain.shared.TrustRule;
  *
  * <p>Where the deviations of a whole window differ by a factor of less than 1.5 the weights are
  * those of even deviations, prepared beforehand: still unbiased, and the predicted variance is that
- * of the deviations as they are; only the optimum is missed, by less than three parts in a hundred (a
- * test compares). Where they differ more, or rows are unknown, the system is solved for the window
- * itself by Cholesky decomposition.
+ * of the deviations as they are; only the optimum is missed, by less than three parts in a hundred
+ * (a test compares). Where they differ more, or rows are unknown, the system is solved for the
+ * window itself by Cholesky decomposition.
  *
  * <p>Limits: strain finer than the displacement estimator's own window is not in the displacement,
  * however fine the stated resolution.

@@ -45,6 +45,10 @@ final class EvenStrain implements AxialDerivative {
     private final double[][] relative;
 
     private final double[][] firstValue;
+
+    /** The same, its small steps evened out: what errors are put on. */
+    private final double[][] evened;
+
     private final DeviationMap deviations;
     private final double resolution;
     private final LineData[] data;
@@ -73,6 +77,7 @@ final class EvenStrain implements AxialDerivative {
         errors = errors(layout, rows, lines, spacing);
         relative = new double[rows][lines];
         firstValue = new double[rows][lines];
+        evened = new double[rows][lines];
         deviations = new DeviationMap(lines, rows, spacing, layout, workers);
         resolution = sharpStep();
         data = new LineData[workers.count()];
@@ -183,9 +188,14 @@ final class EvenStrain implements AxialDerivative {
             workers.run(lines, load);
             solver.factor();
             solver.solve(config.steps());
-            keepFirst();
+            copy(solver.value, firstValue);
+            // Once more without errors of its own: small steps that noise left are not for real.
+            copy(firstValue, solver.measured);
+            solver.solve(config.steps() / 2);
+            copy(solver.value, evened);
+            addErrors();
             solver.solve(config.steps());
-            deviations.measure(firstValue, solver.value);
+            deviations.measure(evened, solver.value, solver.weight);
         } finally {
             field = null;
         }
@@ -257,17 +267,22 @@ final class EvenStrain implements AxialDerivative {
         return other == end ? 0 : (at(own, other) - at(own, end)) / (other - end);
     }
 
-    /** Puts errors as predicted on what was found, to be solved again. */
-    private void keepFirst() {
+    private void copy(double[][] from, double[][] to) {
         for (int r = 0; r < rows; r++) {
-            double[] first = firstValue[r];
+            System.arraycopy(from[r], 0, to[r], 0, lines);
+        }
+    }
+
+    /** Puts errors as predicted on what was found and evened, to be solved again. */
+    private void addErrors() {
+        for (int r = 0; r < rows; r++) {
+            double[] u = evened[r];
             double[] v = solver.value[r];
             double[] d = solver.measured[r];
             double[] s = relative[r];
             double[] e = errors[r];
-            System.arraycopy(v, 0, first, 0, lines);
             for (int l = 0; l < lines; l++) {
-                d[l] = first[l] + s[l] * e[l];
+                d[l] = u[l] + s[l] * e[l];
                 v[l] = d[l];
             }
         }

@@ -24,16 +24,18 @@ import org.elasto.strain.shared.TrustRule;
  * twice the strain. Steps are those of Chambolle &amp; Pock (J Math Imaging Vis 40:120&ndash;145,
  * 2011), of which a fixed number is made.
  *
- * <p>The estimate is not linear, so its deviation cannot be had from weights. Errors as predicted,
- * drawn once and for all, are put on the displacement that was found, and strain is estimated
- * again; the root mean square of what changes within 5 mm is the deviation (a parametric bootstrap;
- * Efron &amp; Tibshirani, An Introduction to the Bootstrap, 1993). It holds the noise and not the
- * bias: steps of strain come out smaller, by what the price of a change takes off over the size of
- * the region.
+ * <p>The estimate is not linear, so its deviation cannot be had from weights. Strain that was found
+ * is evened once more, errors as predicted, drawn once and for all, are put on its displacement,
+ * and strain is estimated again; the root mean square of what changes within 4 mm in depth and 6 mm
+ * across is the deviation (a parametric bootstrap; Efron &amp; Tibshirani, An Introduction to the
+ * Bootstrap, 1993). One drawing over a few square centimetres leaves it uncertain by a tenth or
+ * two. It holds the noise and not the bias: steps of strain come out smaller, by what the price of
+ * a change takes off over the size of the region.
  *
  * <p>The resolution of the layout is that of a sharp step, one that moves displacement by ten
  * deviations over the smoothing length. Smaller steps are blurred, and those that do not pay for
- * themselves vanish. Cost: solved twice, it takes longer than the other estimators by far.
+ * themselves vanish. Cost: solved two and a half times, it takes longer than the other estimators
+ * by far.
  *
  * <p>What is trusted, and lateral and shear strain, are as in {@link
  * org.elasto.strain.leastsquares.LeastSquaresLineProvider}.
