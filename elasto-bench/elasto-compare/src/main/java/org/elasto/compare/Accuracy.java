@@ -2,6 +2,7 @@ package org.elasto.compare;
 
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
+import org.elasto.api.FieldLayout;
 import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.phantoms.Phantom;
@@ -46,14 +47,7 @@ final class Accuracy {
         Truth truth = phantom.truth(0, 1, grid);
         ErrorCorrelation along = field.layout().axialErrors();
         ErrorCorrelation across = field.layout().lateralErrors();
-        double lines =
-                Math.max(1, across.length() / geometry.lineSpacing(geometry.lastDepth() / 2));
-        double[] bound = new double[grid.rows()];
-        for (int row = 0; row < bound.length; row++) {
-            bound[row] =
-                    phantom.displacementBound(0, 1, grid.depth(row), along.length())
-                            / Math.sqrt(lines);
-        }
+        double[] bound = bound(phantom, field.layout());
         for (int line = 0; line < field.lines(); line++) {
             for (int row = 0; row < grid.rows(); row++) {
                 double depth = grid.depth(row);
@@ -67,6 +61,24 @@ final class Accuracy {
                 add(field, truth, line * grid.rows() + row, bound[row], geometry.wavelength() / 4);
             }
         }
+    }
+
+    /** Smallest deviation of displacement between frames 0 and 1 (m) for each row. */
+    static double[] bound(Phantom phantom, FieldLayout layout) {
+        ScanGeometry geometry = phantom.geometry();
+        double lines =
+                Math.max(
+                        1,
+                        layout.lateralErrors().length()
+                                / geometry.lineSpacing(geometry.lastDepth() / 2));
+        double[] bound = new double[layout.grid().rows()];
+        for (int row = 0; row < bound.length; row++) {
+            bound[row] =
+                    phantom.displacementBound(
+                                    0, 1, layout.grid().depth(row), layout.axialErrors().length())
+                            / Math.sqrt(lines);
+        }
+        return bound;
     }
 
     private void add(

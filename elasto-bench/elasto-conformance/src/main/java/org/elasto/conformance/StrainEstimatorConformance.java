@@ -101,7 +101,10 @@ public abstract class StrainEstimatorConformance {
         run("lateral and shear strain", values()::lateral);
     }
 
-    /** Twice the displacement and its deviation: twice the strain and its deviation. */
+    /**
+     * Twice the displacement and its deviation: twice the strain and its deviation; for a method
+     * with a scale of its own, twice the displacement alone.
+     */
     @Test
     public final void strainScalesWithDisplacement() {
         run("scaling", values()::scaling);

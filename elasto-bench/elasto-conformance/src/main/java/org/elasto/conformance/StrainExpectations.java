@@ -16,6 +16,9 @@ import org.elasto.api.Check;
  * @param mostDeviationRatio greatest ratio of the errors seen to the deviation predicted, 1 to 3
  * @param resolutionTolerance how far, as a share, the measured resolution may exceed the stated
  *     one, 0 to 1; one row spacing comes on top
+ * @param ownScale whether the method has a strain of its own to go by, such as a precision to meet
+ *     or a process noise. Otherwise twice the displacement and its deviation must give twice the
+ *     strain and its deviation; with one, twice the displacement alone must give twice the strain.
  */
 public record StrainExpectations(
         double exactness,
@@ -24,11 +27,12 @@ public record StrainExpectations(
         double coverage,
         double leastDeviationRatio,
         double mostDeviationRatio,
-        double resolutionTolerance) {
+        double resolutionTolerance,
+        boolean ownScale) {
 
     /** What holds for an estimator whose author states nothing. */
     public static final StrainExpectations DEFAULTS =
-            new StrainExpectations(2e-6, Double.NaN, 2.5e-3, 0.95, 0.8, 1.25, 0.15);
+            new StrainExpectations(2e-6, Double.NaN, 2.5e-3, 0.95, 0.8, 1.25, 0.15, false);
 
     public StrainExpectations {
         Check.range("exactness", exactness, 0, 1e-3, "");
@@ -112,6 +116,23 @@ public record StrainExpectations(
         return with(6, value);
     }
 
+    /**
+     * States that the method has a strain of its own to go by.
+     *
+     * @return what is stated now
+     */
+    public StrainExpectations withOwnScale() {
+        return new StrainExpectations(
+                exactness,
+                margin,
+                lateralMargin,
+                coverage,
+                leastDeviationRatio,
+                mostDeviationRatio,
+                resolutionTolerance,
+                true);
+    }
+
     private StrainExpectations with(int component, double value) {
         double[] v = {
             exactness,
@@ -123,6 +144,6 @@ public record StrainExpectations(
             resolutionTolerance
         };
         v[component] = value;
-        return new StrainExpectations(v[0], v[1], v[2], v[3], v[4], v[5], v[6]);
+        return new StrainExpectations(v[0], v[1], v[2], v[3], v[4], v[5], v[6], ownScale);
     }
 }

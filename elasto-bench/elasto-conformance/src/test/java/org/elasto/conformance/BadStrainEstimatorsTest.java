@@ -18,6 +18,7 @@ import org.elasto.api.Workers;
 import org.elasto.api.config.NoParameters;
 import org.elasto.api.plugin.StrainEstimator;
 import org.elasto.api.plugin.StrainEstimatorProvider;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 
@@ -75,9 +76,20 @@ class BadStrainEstimatorsTest {
 
     private static final class Kit extends StrainEstimatorConformance {
         private final StrainEstimatorProvider<?> provider;
+        private final StrainExpectations stated;
 
         Kit(StrainEstimatorProvider<?> provider) {
+            this(provider, StrainExpectations.DEFAULTS);
+        }
+
+        Kit(StrainEstimatorProvider<?> provider, StrainExpectations stated) {
             this.provider = provider;
+            this.stated = stated;
+        }
+
+        @Override
+        protected StrainExpectations expectations() {
+            return stated;
         }
 
         @Override
@@ -116,6 +128,30 @@ class BadStrainEstimatorsTest {
                 }
             }
         };
+    }
+
+    /**
+     * Who has a strain of his own to go by is still held to twice the strain for twice the motion.
+     */
+    @Test
+    void aScaleOfItsOwnIsNoExcuse() {
+        StrainExpectations stated = StrainExpectations.DEFAULTS.withOwnScale();
+        String check = "strainScalesWithDisplacement";
+        // A deviation that does not scale with the displacement's is what is allowed.
+        Spoilt fixed =
+                new Spoilt(
+                        "fixed-deviation", eachKnown((out, i) -> out.axialDeviation()[i] = 1e-4f));
+        run(new Kit(fixed, stated), check);
+        assertThrows(AssertionError.class, () -> run(new Kit(fixed), check));
+        Spoilt bent =
+                new Spoilt(
+                        "bent-scale",
+                        eachKnown(
+                                (out, i) ->
+                                        out.axial()[i] += 10 * out.axial()[i] * out.axial()[i]));
+        AssertionError error =
+                assertThrows(AssertionError.class, () -> run(new Kit(bent, stated), check));
+        assertTrue(error.getMessage().contains("twice the strain"), error.getMessage());
     }
 
     @ParameterizedTest

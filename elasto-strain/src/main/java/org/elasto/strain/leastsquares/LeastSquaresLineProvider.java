@@ -4,6 +4,11 @@ import org.elasto.api.FieldLayout;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.StrainEstimator;
 import org.elasto.api.plugin.StrainEstimatorProvider;
+import org.elasto.strain.shared.LateralAverage;
+import org.elasto.strain.shared.LateralStrain;
+import org.elasto.strain.shared.LineByLineEstimator;
+import org.elasto.strain.shared.RowWindow;
+import org.elasto.strain.shared.TrustRule;
 
 /**
  * Strain as the slope of a weighted least-squares line through the axial displacements of a window
@@ -18,7 +23,9 @@ import org.elasto.api.plugin.StrainEstimatorProvider;
  * <p>The image has the field's rows. Strain is known where enough of the window is ({@code
  * usable-share}), so that at the field's ends a margin of up to half a window stays unknown. It is
  * trusted where in addition the row itself and its window on average match well enough and the
- * predicted deviation is small enough.
+ * predicted deviation is small enough. A row that is itself unknown is bridged only in a gap of at
+ * most an eighth of the window, where both ends of the gap match well and most of the window is
+ * known on either side.
  *
  * <p>Where the field has lateral displacement, the same line fits across the lines and along depth
  * give lateral and shear strain. For a convex probe these are the components in the local axial and
@@ -72,6 +79,18 @@ public final class LeastSquaresLineProvider
     @Override
     public StrainEstimator create(
             LeastSquaresLineConfig config, FieldLayout field, Workers workers) {
-        return new LeastSquaresLineEstimator(config, field, workers);
+        RowWindow window =
+                RowWindow.of("window-depth", config.windowDepth(), config.usableShare(), field);
+        return new LineByLineEstimator(
+                new WeightedLine(window, field, workers),
+                new TrustRule(config.minimumCorrelation(), config.deviationLimit(), window.half()),
+                field.lateral()
+                        ? new LateralStrain(config.lateralWindow(), field, window, workers)
+                        : null,
+                config.averagingWidth() > 0
+                        ? new LateralAverage(config.averagingWidth(), field, workers)
+                        : null,
+                field,
+                workers);
     }
 }

@@ -12,6 +12,7 @@ import org.elasto.api.FieldLayout;
 import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.StrainImage;
+import org.elasto.strain.shared.Fields;
 import org.junit.jupiter.api.Test;
 
 /** Lateral strain, shear strain and averaging across lines. */
@@ -47,7 +48,7 @@ class LateralStrainTest {
     @Test
     void linearArraySeesStrainOfPlane() {
         StrainImage image =
-                Fields.estimate(
+                Lines.estimate(
                         LeastSquaresLineConfig.DEFAULTS,
                         field(
                                 Fields.linear(LINES),
@@ -70,7 +71,7 @@ class LateralStrainTest {
         double zz = -0.008;
         double xz = 0.002;
         StrainImage image =
-                Fields.estimate(
+                Lines.estimate(
                         LeastSquaresLineConfig.DEFAULTS,
                         field(
                                 geometry,
@@ -91,7 +92,7 @@ class LateralStrainTest {
     @Test
     void movingAsAWholeIsNoStrain() {
         StrainImage image =
-                Fields.estimate(
+                Lines.estimate(
                         LeastSquaresLineConfig.DEFAULTS,
                         field(
                                 Fields.convex(LINES),
@@ -111,7 +112,7 @@ class LateralStrainTest {
         FieldLayout layout =
                 new FieldLayout(Fields.linear(9), GRID, true, ErrorCorrelation.INDEPENDENT);
         DisplacementField field = Fields.random(layout, 0, seed);
-        StrainImage image = Fields.estimate(LeastSquaresLineConfig.DEFAULTS, field);
+        StrainImage image = Lines.estimate(LeastSquaresLineConfig.DEFAULTS, field);
         int row = 40;
         int i = 4 * ROWS + row;
         double lateral = slope(field.lateral(), field.lateralDeviation(), row, ROWS, 9);
@@ -151,8 +152,8 @@ class LateralStrainTest {
             field.axialDeviation()[i] = line == 1 ? 0.5e-6f : 1e-6f;
             field.correlation()[i] = line == 4 ? 0.1f : 1f;
         }
-        StrainImage plain = Fields.estimate(none, field);
-        StrainImage averaged = Fields.estimate(neighbours, field);
+        StrainImage plain = Lines.estimate(none, field);
+        StrainImage averaged = Lines.estimate(neighbours, field);
         int r = 40;
         // Weights 1, 4, 1.
         assertEquals(-(1 + 4 * 2 + 3) / 6e3, averaged.axial()[ROWS + r], 1e-6);

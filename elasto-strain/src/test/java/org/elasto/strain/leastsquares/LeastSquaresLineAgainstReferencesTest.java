@@ -20,6 +20,10 @@ import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.ErrorCorrelation.Shape;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
+import org.elasto.strain.shared.Fields;
+import org.elasto.strain.shared.PlainLine;
+import org.elasto.strain.shared.PlainTrust;
+import org.elasto.strain.shared.RowWindow;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -42,7 +46,7 @@ class LeastSquaresLineAgainstReferencesTest {
         FieldLayout layout =
                 Fields.layout(2, rows, SPACING, new ErrorCorrelation(shape, errorRows * SPACING));
         DisplacementField field = Fields.random(layout, unknown, seed);
-        StrainImage image = Fields.estimate(Fields.window(2 * half + 1, SPACING, share), field);
+        StrainImage image = Lines.estimate(Lines.window(2 * half + 1, SPACING, share), field);
         for (int line = 0; line < 2; line++) {
             for (int r = 0; r < rows; r++) {
                 PlainLine plain = PlainLine.fit(field, line, r, half, share);
@@ -53,7 +57,6 @@ class LeastSquaresLineAgainstReferencesTest {
                     assertFalse(image.trusted()[i]);
                     continue;
                 }
-                float match = field.correlation()[i];
                 // 1e-6 of the largest that noise of this size can give: floats hold 6e-8.
                 assertEquals(
                         plain.slope,
@@ -62,7 +65,9 @@ class LeastSquaresLineAgainstReferencesTest {
                 assertEquals(plain.deviation, image.axialDeviation()[i], 1e-5 * plain.deviation);
                 boolean near = Math.abs(plain.meanMatch - 0.6) < 1e-6;
                 boolean trusted =
-                        plain.deviation <= 1e-3f && match >= 0.6f && plain.meanMatch >= 0.6;
+                        plain.deviation <= 1e-3f
+                                && plain.meanMatch >= 0.6
+                                && PlainTrust.rowAllows(field, line, r, half, 0.6);
                 assertTrue(near || trusted == image.trusted()[i]);
             }
         }
@@ -81,7 +86,7 @@ class LeastSquaresLineAgainstReferencesTest {
             field.axial()[r] = (float) (1e-5 * random.nextGaussian());
             regression.addData(layout.grid().depth(r), field.axial()[r]);
         }
-        StrainImage image = Fields.estimate(Fields.window(rows, SPACING, 1), field);
+        StrainImage image = Lines.estimate(Lines.window(rows, SPACING, 1), field);
         double slope = regression.getSlope();
         assertEquals(slope, image.axial()[half], 1e-6 * Math.abs(slope) + 1e-9);
     }
@@ -108,7 +113,7 @@ class LeastSquaresLineAgainstReferencesTest {
         regression.newSampleData(y, x);
         double slope = regression.estimateRegressionParameters()[1];
         double variance = regression.estimateRegressionParametersVariance()[1][1];
-        StrainImage image = Fields.estimate(Fields.window(rows, SPACING, 1), field);
+        StrainImage image = Lines.estimate(Lines.window(rows, SPACING, 1), field);
         assertEquals(slope, image.axial()[half], 2e-6 * Math.abs(slope) + 1e-6);
         assertEquals(Math.sqrt(variance), image.axialDeviation()[half], 1e-6 * Math.sqrt(variance));
     }
@@ -123,7 +128,7 @@ class LeastSquaresLineAgainstReferencesTest {
         FieldLayout layout = Fields.layout(1, 80, SPACING, ErrorCorrelation.INDEPENDENT);
         DisplacementField field = Fields.known(layout);
         java.util.Arrays.fill(field.axialDeviation(), (float) s);
-        StrainImage image = Fields.estimate(Fields.window(length, SPACING, 1), field);
+        StrainImage image = Lines.estimate(Lines.window(length, SPACING, 1), field);
         double n = length;
         double published = Math.sqrt(12 * s * s / (SPACING * SPACING * n * (n * n - 1)));
         assertEquals(published, image.axialDeviation()[40], 1e-6 * published);
@@ -140,7 +145,7 @@ class LeastSquaresLineAgainstReferencesTest {
         for (int i = 0; i < layout.planeSize(); i++) {
             field.axial()[i] = (float) (1e-6 * random.nextGaussian());
         }
-        StrainImage image = Fields.estimate(Fields.window(length, SPACING, 1), field);
+        StrainImage image = Lines.estimate(Lines.window(length, SPACING, 1), field);
         double sum = 0;
         for (int line = 0; line < lines; line++) {
             sum += Math.pow(image.axial()[line * length + length / 2], 2);
@@ -161,7 +166,7 @@ class LeastSquaresLineAgainstReferencesTest {
         DisplacementField field = Fields.known(layout);
         float impulse = 1e-6f;
         field.axial()[20] = impulse;
-        StrainImage image = Fields.estimate(Fields.window(2 * half + 1, SPACING, 1), field);
+        StrainImage image = Lines.estimate(Lines.window(2 * half + 1, SPACING, 1), field);
         for (int r = 10; r <= 30; r++) {
             int k = 20 - r;
             double weight = Math.abs(k) <= half ? k / divisor : 0;
@@ -207,7 +212,7 @@ class LeastSquaresLineAgainstReferencesTest {
                 field.axialDeviation()[line * length + i] = s[i];
             }
         }
-        StrainImage image = Fields.estimate(Fields.window(length, SPACING, 1), field);
+        StrainImage image = Lines.estimate(Lines.window(length, SPACING, 1), field);
         double sum = 0;
         for (int line = 0; line < lines; line++) {
             sum += Math.pow(image.axial()[line * length + length / 2], 2);
@@ -246,7 +251,7 @@ class LeastSquaresLineAgainstReferencesTest {
             }
         }
         assertEquals(
-                low * 1.0, new RowWindow(2000, 1 / 4000.0, 2, new double[0]).resolution(), 1e-3);
+                low * 1.0, new RowWindow(2000, 1 / 4000.0, 0.5, new double[0]).resolution(), 1e-3);
     }
 
     /** The stated resolution against the response to a step of strain that moves past a row. */
@@ -257,18 +262,18 @@ class LeastSquaresLineAgainstReferencesTest {
         int middle = 50;
         FieldLayout layout = Fields.layout(1, rows, SPACING, ErrorCorrelation.INDEPENDENT);
         DisplacementField field = Fields.known(layout);
-        LeastSquaresLineConfig config = Fields.window(length, SPACING, 1);
+        LeastSquaresLineConfig config = Lines.window(length, SPACING, 1);
         double ten = Double.NaN;
         double ninety = Double.NaN;
         for (double step = middle + length; step > middle - length; step -= 0.01) {
             for (int r = 0; r < rows; r++) {
                 field.axial()[r] = (float) (-0.01 * Math.max(0, r - step) * SPACING);
             }
-            double response = Fields.estimate(config, field).axial()[middle] / -0.01;
+            double response = Lines.estimate(config, field).axial()[middle] / -0.01;
             ten = Double.isNaN(ten) && response >= 0.1 ? step : ten;
             ninety = Double.isNaN(ninety) && response >= 0.9 ? step : ninety;
         }
-        double resolution = Fields.estimate(config, field).layout().resolution();
+        double resolution = Lines.estimate(config, field).layout().resolution();
         assertEquals((ten - ninety) * SPACING, resolution, 0.03 * SPACING);
     }
 }

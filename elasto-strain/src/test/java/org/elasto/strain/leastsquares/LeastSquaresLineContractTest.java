@@ -21,6 +21,8 @@ import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.Catalogue;
 import org.elasto.api.plugin.StrainEstimator;
+import org.elasto.strain.shared.Fields;
+import org.elasto.strain.shared.PlainLine;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -52,7 +54,7 @@ class LeastSquaresLineContractTest {
         for (int i = 0; i < layout.planeSize(); i++) {
             field.axial()[i] = (float) (strain * layout.grid().depth(i % 100) - 1e-4);
         }
-        StrainImage image = Fields.estimate(DEFAULTS, field);
+        StrainImage image = Lines.estimate(DEFAULTS, field);
         for (int line = 0; line < 3; line++) {
             // A quarter of the 25 rows may lie beyond the field: 6.
             for (int r = 6; r < 94; r++) {
@@ -69,7 +71,7 @@ class LeastSquaresLineContractTest {
 
     @Test
     void noMotionIsExactlyNoStrain() {
-        StrainImage image = Fields.estimate(DEFAULTS, Fields.known(lateralLayout(20)));
+        StrainImage image = Lines.estimate(DEFAULTS, Fields.known(lateralLayout(20)));
         assertEquals(0f, image.axial()[10 * 60 + 30]);
         assertEquals(0f, image.lateral()[10 * 60 + 30]);
         assertEquals(0f, image.shear()[10 * 60 + 30]);
@@ -79,7 +81,7 @@ class LeastSquaresLineContractTest {
     void oneLineIsEnough() {
         FieldLayout layout =
                 new FieldLayout(Fields.linear(1), new RowGrid(60, 0, SPACING), true, ERRORS);
-        StrainImage image = Fields.estimate(DEFAULTS, Fields.known(layout));
+        StrainImage image = Lines.estimate(DEFAULTS, Fields.known(layout));
         assertEquals(0f, image.axial()[30]);
         assertTrue(Float.isNaN(image.lateral()[30]));
         assertTrue(Float.isNaN(image.shear()[30]));
@@ -87,7 +89,7 @@ class LeastSquaresLineContractTest {
 
     @Test
     void fieldOfUnknownsGivesUnknowns() {
-        StrainImage image = Fields.estimate(DEFAULTS, new DisplacementField(lateralLayout(4)));
+        StrainImage image = Lines.estimate(DEFAULTS, new DisplacementField(lateralLayout(4)));
         for (int i = 0; i < image.axial().length; i++) {
             assertTrue(Float.isNaN(image.axial()[i]) && Float.isNaN(image.axialDeviation()[i]));
             assertTrue(Float.isNaN(image.lateral()[i]) && Float.isNaN(image.shear()[i]));
@@ -99,11 +101,11 @@ class LeastSquaresLineContractTest {
     void unknownRowsLeaveTheRestAsItWas() {
         FieldLayout layout = Fields.layout(1, 300, SPACING, ERRORS);
         DisplacementField field = Fields.random(layout, 0, 7);
-        StrainImage before = Fields.estimate(DEFAULTS, field);
+        StrainImage before = Lines.estimate(DEFAULTS, field);
         field.axial()[150] = Float.NaN;
         field.correlation()[151] = 0;
         field.axialDeviation()[152] = Float.POSITIVE_INFINITY;
-        StrainImage after = Fields.estimate(DEFAULTS, field);
+        StrainImage after = Lines.estimate(DEFAULTS, field);
         for (int r = 6; r < 294; r++) {
             boolean near = Math.abs(r - 151) <= 13;
             double size = Math.abs(before.axial()[r]) + 1e-3;
@@ -119,13 +121,54 @@ class LeastSquaresLineContractTest {
         FieldLayout layout = Fields.layout(1, 200, SPACING, ERRORS);
         DisplacementField field = Fields.known(layout);
         Arrays.fill(field.correlation(), 100, 200, 0f);
-        StrainImage image = Fields.estimate(DEFAULTS, field);
+        StrainImage image = Lines.estimate(DEFAULTS, field);
         // Windows of 25 rows, of which 19 must be known: the last with 6 unknown ones is at 93.
         assertTrue(image.trusted()[93]);
         for (int r = 94; r < 200; r++) {
             assertFalse(image.trusted()[r]);
             assertTrue(Float.isNaN(image.axial()[r]));
         }
+    }
+
+    /** Windows of 25 rows bridge 3 unknown rows, not 4, and none beside a poor match. */
+    @Test
+    void shortGapsAreBridged() {
+        FieldLayout layout = Fields.layout(4, 200, SPACING, ERRORS);
+        DisplacementField field = Fields.known(layout);
+        field.markUnknown(100);
+        for (int r = 100; r < 103; r++) {
+            field.markUnknown(200 + r);
+        }
+        for (int r = 100; r < 104; r++) {
+            field.markUnknown(400 + r);
+        }
+        field.markUnknown(700);
+        field.correlation()[701] = 0.5f;
+        StrainImage image = Lines.estimate(DEFAULTS, field);
+        assertTrue(image.trusted()[100]);
+        for (int r = 90; r < 110; r++) {
+            assertTrue(image.trusted()[200 + r], "row " + r);
+            assertEquals(r < 100 || r > 103, image.trusted()[400 + r], "row " + r);
+            assertEquals(r != 100 && r != 101, image.trusted()[600 + r], "row " + r);
+        }
+    }
+
+    /**
+     * One unknown row is no bridge into the unknown: lone known rows beyond bone stay untrusted.
+     */
+    @Test
+    void gapsBesideTheUnknownAreNotBridged() {
+        FieldLayout layout = Fields.layout(1, 200, SPACING, ERRORS);
+        DisplacementField field = Fields.known(layout);
+        for (int r = 100; r < 200; r++) {
+            if (r != 101) {
+                field.markUnknown(r);
+            }
+        }
+        StrainImage image = Lines.estimate(DEFAULTS, field);
+        assertTrue(image.trusted()[94]);
+        assertFalse(image.trusted()[100]);
+        assertFalse(image.trusted()[102]);
     }
 
     @Test
@@ -135,7 +178,7 @@ class LeastSquaresLineContractTest {
         Arrays.fill(field.correlation(), 0, 60, 0.59f);
         field.correlation()[100] = 0.59f;
         Arrays.fill(field.axialDeviation(), 150, 200, 5e-6f);
-        StrainImage image = Fields.estimate(DEFAULTS, field);
+        StrainImage image = Lines.estimate(DEFAULTS, field);
         assertFalse(image.trusted()[30]);
         assertTrue(image.trusted()[99]);
         assertFalse(image.trusted()[100]);
@@ -151,7 +194,7 @@ class LeastSquaresLineContractTest {
         DisplacementField field = Fields.random(layout, 0, 8);
         Arrays.fill(field.axialDeviation(), 9e-5f);
         field.axialDeviation()[150] = 0;
-        StrainImage image = Fields.estimate(DEFAULTS, field);
+        StrainImage image = Lines.estimate(DEFAULTS, field);
         for (int r = 12; r < 288; r++) {
             PlainLine plain = PlainLine.fit(field, 0, r, 12, 0.75);
             // In its own windows it weighs 8e9 times what the others do, which costs digits.
@@ -174,7 +217,7 @@ class LeastSquaresLineContractTest {
             FieldLayout layout =
                     new FieldLayout(geometry, new RowGrid(150, 2e-3, SPACING), true, ERRORS);
             DisplacementField field = Fields.random(layout, 0.05, 9);
-            StrainImage one = Fields.estimate(config, field);
+            StrainImage one = Lines.estimate(config, field);
             try (Workers workers = Workers.threads(count)) {
                 StrainEstimator estimator =
                         new LeastSquaresLineProvider().create(config, layout, workers);
@@ -196,7 +239,7 @@ class LeastSquaresLineContractTest {
         FieldLayout layout = lateralLayout(20);
         DisplacementField field = Fields.random(layout, 0.1, 10);
         DisplacementField same = Fields.random(layout, 0.1, 10);
-        Fields.estimate(DEFAULTS, field);
+        Lines.estimate(DEFAULTS, field);
         assertArrayEquals(bits(same.axial()), bits(field.axial()));
         assertArrayEquals(bits(same.axialDeviation()), bits(field.axialDeviation()));
         assertArrayEquals(bits(same.lateral()), bits(field.lateral()));
@@ -249,7 +292,7 @@ class LeastSquaresLineContractTest {
     @Test
     void aFieldJustDeepEnoughHasOneKnownRow() {
         StrainImage image =
-                Fields.estimate(DEFAULTS, Fields.known(Fields.layout(1, 19, SPACING, ERRORS)));
+                Lines.estimate(DEFAULTS, Fields.known(Fields.layout(1, 19, SPACING, ERRORS)));
         for (int r = 0; r < 19; r++) {
             assertEquals(r >= 6 && r <= 12, !Float.isNaN(image.axial()[r]), "row " + r);
         }

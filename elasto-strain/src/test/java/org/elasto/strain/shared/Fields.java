@@ -1,4 +1,4 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import java.util.Arrays;
 import java.util.Random;
@@ -10,30 +10,31 @@ import org.elasto.api.ScanGeometry;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.StrainEstimator;
+import org.elasto.api.plugin.StrainEstimatorProvider;
 
 /** Made-up displacement fields for the tests. */
-final class Fields {
+public final class Fields {
 
-    static final double PITCH = 0.3e-3;
-    static final double FIRST_DEPTH = 2e-3;
+    public static final double PITCH = 0.3e-3;
+    public static final double FIRST_DEPTH = 2e-3;
 
     private Fields() {}
 
-    static ScanGeometry linear(int lines) {
+    public static ScanGeometry linear(int lines) {
         return ScanGeometry.linear(lines, 2400, 40e6, 7.5e6, 1540, 0, PITCH, 50);
     }
 
-    static ScanGeometry convex(int lines) {
+    public static ScanGeometry convex(int lines) {
         return ScanGeometry.convex(lines, 2400, 40e6, 3.5e6, 1540, 0, 60e-3, 0.008, 30);
     }
 
-    static FieldLayout layout(int lines, int rows, double spacing, ErrorCorrelation errors) {
+    public static FieldLayout layout(int lines, int rows, double spacing, ErrorCorrelation errors) {
         return new FieldLayout(
                 linear(lines), new RowGrid(rows, FIRST_DEPTH, spacing), false, errors);
     }
 
     /** All places known: displacement 0, deviation 1 µm, correlation 1. */
-    static DisplacementField known(FieldLayout layout) {
+    public static DisplacementField known(FieldLayout layout) {
         DisplacementField field = new DisplacementField(layout);
         Arrays.fill(field.axial(), 0f);
         Arrays.fill(field.axialDeviation(), 1e-6f);
@@ -46,7 +47,7 @@ final class Fields {
     }
 
     /** Random values everywhere, with a share of unknown places of every kind. */
-    static DisplacementField random(FieldLayout layout, double unknownShare, long seed) {
+    public static DisplacementField random(FieldLayout layout, double unknownShare, long seed) {
         Random random = new Random(seed);
         DisplacementField field = new DisplacementField(layout);
         for (int i = 0; i < layout.planeSize(); i++) {
@@ -70,16 +71,18 @@ final class Fields {
         return field;
     }
 
-    static StrainImage estimate(LeastSquaresLineConfig config, DisplacementField field) {
-        StrainEstimator estimator =
-                new LeastSquaresLineProvider().create(config, field.layout(), Workers.sequential());
+    /** An estimator of some config with one worker. */
+    public static <C extends Record> StrainEstimator create(
+            StrainEstimatorProvider<C> provider, C config, FieldLayout layout) {
+        return provider.create(config, layout, Workers.sequential());
+    }
+
+    /** What an estimator of some config makes of a field, by one worker. */
+    public static <C extends Record> StrainImage estimate(
+            StrainEstimatorProvider<C> provider, C config, DisplacementField field) {
+        StrainEstimator estimator = create(provider, config, field.layout());
         StrainImage out = estimator.newImage();
         estimator.estimate(field, out);
         return out;
-    }
-
-    /** A config whose window has so many rows. */
-    static LeastSquaresLineConfig window(int rows, double spacing, double usableShare) {
-        return new LeastSquaresLineConfig((rows - 1) * spacing, usableShare, 0.6, 1e-3, 2.4e-3, 0);
     }
 }

@@ -1,4 +1,4 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
@@ -11,7 +11,7 @@ import org.elasto.api.Workers;
  * that of errors which are alike: the mean deviation, an upper bound. What is not trusted neither
  * gives nor takes.
  */
-final class LateralAverage {
+public final class LateralAverage {
 
     private final Workers workers;
     private final int lines;
@@ -25,7 +25,14 @@ final class LateralAverage {
     private final Workers.Task task = (line, worker) -> averageLine(line);
     private StrainImage out;
 
-    LateralAverage(double width, FieldLayout layout, Workers workers) {
+    /**
+     * Makes an average.
+     *
+     * @param width width across the lines (m), rounded to a whole even number of line spacings
+     * @param layout layout of the displacement fields
+     * @param workers threads it may use
+     */
+    public LateralAverage(double width, FieldLayout layout, Workers workers) {
         this.workers = workers;
         lines = layout.geometry().lines();
         rows = layout.grid().rows();
@@ -38,6 +45,11 @@ final class LateralAverage {
         deviation = new float[layout.planeSize()];
     }
 
+    /**
+     * Averages an image in place.
+     *
+     * @param image the image
+     */
     void apply(StrainImage image) {
         System.arraycopy(image.axial(), 0, strain, 0, strain.length);
         System.arraycopy(image.axialDeviation(), 0, deviation, 0, deviation.length);

@@ -1,4 +1,4 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import java.util.Arrays;
 import org.elasto.api.RowGrid;
@@ -12,7 +12,7 @@ import org.elasto.api.ScanGeometry;
  *
  * <p>Workspace of one worker; a call allocates nothing.
  */
-final class SlopeAcrossLines {
+public final class SlopeAcrossLines {
 
     private final int lines;
     private final int rows;
@@ -52,8 +52,15 @@ final class SlopeAcrossLines {
         t1 = new double[rows];
     }
 
-    /** Lines to either side that make up a width, as far as there can be lines. */
-    static int halfWidth(double width, double spacing, int lines) {
+    /**
+     * Lines to either side that make up a width, as far as there can be lines.
+     *
+     * @param width width of a window (m)
+     * @param spacing distance between lines (m)
+     * @param lines lines of the scan
+     * @return lines to either side
+     */
+    public static int halfWidth(double width, double spacing, int lines) {
         return (int) Math.min(lines, Math.round(width / (2 * spacing)));
     }
 

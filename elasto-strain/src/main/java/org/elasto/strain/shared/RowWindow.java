@@ -1,6 +1,7 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import org.elasto.api.ErrorCorrelation;
+import org.elasto.api.FieldLayout;
 import org.elasto.api.RowGrid;
 
 /**
@@ -8,21 +9,34 @@ import org.elasto.api.RowGrid;
  *
  * @param half rows to either side, at least 1
  * @param spacing distance between rows (m)
- * @param needed smallest number of known rows
+ * @param usableShare smallest share of the rows that must be known
  * @param errors correlation of the errors of rows 1, 2, ... apart, as far as it matters
  */
-record RowWindow(int half, double spacing, int needed, double[] errors) {
+public record RowWindow(int half, double spacing, double usableShare, double[] errors) {
 
     /** Correlations below this change a predicted deviation by less than a float can hold. */
     private static final double NEGLIGIBLE = 1e-7;
 
-    static RowWindow of(
-            double depth, double usableShare, RowGrid grid, ErrorCorrelation correlation) {
+    /**
+     * The window that comes closest to a depth.
+     *
+     * @param parameter name of the parameter that gives the depth, for messages
+     * @param depth depth from the first to the last row (m)
+     * @param usableShare smallest share of the rows that must be known
+     * @param layout layout of the displacement fields
+     * @return the window
+     * @throws IllegalArgumentException if that is less than two row spacings, or if the field has
+     *     fewer rows than must be known
+     */
+    public static RowWindow of(
+            String parameter, double depth, double usableShare, FieldLayout layout) {
+        RowGrid grid = layout.grid();
         double spacing = grid.spacing();
         int half = (int) Math.round(depth / (2 * spacing));
         if (half < 1) {
             throw new IllegalArgumentException(
-                    "window-depth is "
+                    parameter
+                            + " is "
                             + depth
                             + " m; with rows "
                             + spacing
@@ -34,7 +48,8 @@ record RowWindow(int half, double spacing, int needed, double[] errors) {
         int needed = needed(length, usableShare);
         if (grid.rows() < needed) {
             throw new IllegalArgumentException(
-                    "window-depth is "
+                    parameter
+                            + " is "
                             + depth
                             + " m, which is "
                             + length
@@ -43,16 +58,30 @@ record RowWindow(int half, double spacing, int needed, double[] errors) {
                             + " must be known; the field has "
                             + grid.rows());
         }
-        return new RowWindow(half, spacing, needed, lags(correlation, spacing, length - 1));
+        return new RowWindow(
+                half, spacing, usableShare, lags(layout.axialErrors(), spacing, length - 1));
     }
 
-    /** Known values that a window of so many needs; never fewer than a line needs. */
-    static int needed(int length, double usableShare) {
+    /**
+     * Known values that a window of so many needs; never fewer than a line needs.
+     *
+     * @param length values of the window
+     * @param usableShare smallest share that must be known
+     * @return the number
+     */
+    public static int needed(int length, double usableShare) {
         return Math.max(2, (int) Math.ceil(usableShare * length - 1e-9));
     }
 
-    /** No two rows of a window are more than {@code most} apart, so no larger lag ever counts. */
-    private static double[] lags(ErrorCorrelation correlation, double spacing, int most) {
+    /**
+     * Correlation of the errors of rows 1, 2, ... apart, as far as it matters.
+     *
+     * @param correlation how errors go together
+     * @param spacing distance between rows (m)
+     * @param most largest number of rows apart that is asked for
+     * @return the correlations
+     */
+    public static double[] lags(ErrorCorrelation correlation, double spacing, int most) {
         int count = 0;
         while (count < most && correlation.at((count + 1) * spacing) > NEGLIGIBLE) {
             count++;
@@ -64,7 +93,21 @@ record RowWindow(int half, double spacing, int needed, double[] errors) {
         return lags;
     }
 
-    int length() {
+    /**
+     * Known rows that the window needs.
+     *
+     * @return the number, 2 at least
+     */
+    public int needed() {
+        return needed(length(), usableShare);
+    }
+
+    /**
+     * Number of rows.
+     *
+     * @return twice {@link #half} and one
+     */
+    public int length() {
         return 2 * half + 1;
     }
 
@@ -77,8 +120,10 @@ record RowWindow(int half, double spacing, int needed, double[] errors) {
      * 1 of the window. The response is their running sum, a straight line between rows. (In the
      * limit of many rows it is {@code (2 + 3y - y³)/4}, y the distance in half windows, and the
      * rise takes 0.608 of the depth of the window.)
+     *
+     * @return depth (m)
      */
-    double resolution() {
+    public double resolution() {
         double h = half;
         double all = 2 * h * (h + 1) * (2 * h + 1) / 3;
         double sum = 0;

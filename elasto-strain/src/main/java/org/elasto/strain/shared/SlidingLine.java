@@ -1,4 +1,4 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import java.util.Arrays;
 
@@ -18,13 +18,7 @@ import java.util.Arrays;
  *
  * <p>Workspace of one worker; a call allocates nothing.
  */
-final class SlidingLine {
-
-    /** Deviations are taken as no smaller than this (m). */
-    private static final double SMALLEST_DEVIATION = 1e-9;
-
-    /** A larger deviation (m) says that nothing is known. */
-    private static final float LARGEST_DEVIATION = 1e-4f;
+public final class SlidingLine {
 
     /** The sums are made anew when their weight has fallen below this part of its peak. */
     private static final double DEPLETED = 1e-5;
@@ -64,7 +58,13 @@ final class SlidingLine {
     private double a1;
     private double a2;
 
-    SlidingLine(RowWindow window, int rows) {
+    /**
+     * Makes the workspace of one worker.
+     *
+     * @param window the window
+     * @param rows rows of a line
+     */
+    public SlidingLine(RowWindow window, int rows) {
         this.window = window;
         this.rows = rows;
         margin = window.length();
@@ -81,16 +81,6 @@ final class SlidingLine {
         leavingLag = new double[size];
     }
 
-    /** 1/s of a displacement of deviation s, or 0 if the displacement counts as unknown. */
-    static double precision(float displacement, float deviation, float correlation) {
-        boolean usable =
-                correlation > 0
-                        && deviation >= 0
-                        && deviation <= LARGEST_DEVIATION
-                        && Math.abs(displacement) <= Float.MAX_VALUE;
-        return usable ? 1 / Math.max(deviation, SMALLEST_DEVIATION) : 0;
-    }
-
     /**
      * Fits all windows of a line.
      *
@@ -104,7 +94,7 @@ final class SlidingLine {
      *     is unknown; null if not wanted
      * @param to where the line begins in the first two outputs; the third begins at 0
      */
-    void fit(
+    public void fit(
             float[] displacement,
             float[] deviation,
             float[] correlation,
@@ -198,7 +188,7 @@ final class SlidingLine {
         for (int r = 0; r < rows; r++) {
             float d = displacement[offset + r];
             float c = correlation[offset + r];
-            double x = precision(d, deviation[offset + r], c);
+            double x = Precision.of(d, deviation[offset + r], c);
             b[margin + r] = x;
             w[margin + r] = x * x;
             wu[margin + r] = x > 0 ? x * x * d : 0;

@@ -1,18 +1,19 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
 
 /** The slow and plainly written fit that the fast one is compared with. */
-final class PlainLine {
+public final class PlainLine {
 
-    double slope = Double.NaN;
-    double deviation = Double.NaN;
-    double meanMatch;
-    int known;
+    public double slope = Double.NaN;
+    public double deviation = Double.NaN;
+    public double meanMatch;
+    public int known;
 
     /** Fits the window of {@code 2 half + 1} rows around a row. */
-    static PlainLine fit(DisplacementField field, int line, int row, int half, double share) {
+    public static PlainLine fit(
+            DisplacementField field, int line, int row, int half, double share) {
         PlainLine result = new PlainLine();
         int rows = field.rows();
         int length = 2 * half + 1;
@@ -52,7 +53,7 @@ final class PlainLine {
     }
 
     /** What each displacement counts in the slope. */
-    static double[] weights(double[] z, double[] s, int n) {
+    public static double[] weights(double[] z, double[] s, int n) {
         double sum = 0;
         double mean = 0;
         for (int i = 0; i < n; i++) {

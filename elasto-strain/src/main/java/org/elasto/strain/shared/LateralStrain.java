@@ -1,4 +1,4 @@
-package org.elasto.strain.leastsquares;
+package org.elasto.strain.shared;
 
 import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
@@ -7,7 +7,7 @@ import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
 
 /** Lateral and shear strain from a field with both components of displacement. */
-final class LateralStrain {
+public final class LateralStrain {
 
     private final Workers workers;
     private final int lines;
@@ -34,8 +34,17 @@ final class LateralStrain {
     private DisplacementField field;
     private StrainImage out;
 
-    LateralStrain(
-            LeastSquaresLineConfig config, FieldLayout layout, RowWindow window, Workers workers) {
+    /**
+     * Makes an estimator.
+     *
+     * @param width width of the windows across the lines (m), rounded to a whole even number of
+     *     line spacings, at least two
+     * @param layout layout of the displacement fields
+     * @param window window along the lines, for shear strain; its share that must be known holds
+     *     across the lines as well
+     * @param workers threads it may use
+     */
+    public LateralStrain(double width, FieldLayout layout, RowWindow window, Workers workers) {
         this.workers = workers;
         lines = layout.geometry().lines();
         rows = layout.grid().rows();
@@ -55,10 +64,7 @@ final class LateralStrain {
         for (int i = 0; i < across.length; i++) {
             across[i] =
                     new SlopeAcrossLines(
-                            config.lateralWindow(),
-                            config.usableShare(),
-                            layout.geometry(),
-                            layout.grid());
+                            width, window.usableShare(), layout.geometry(), layout.grid());
             along[i] = new SlidingLine(window, rows);
         }
     }
@@ -85,7 +91,7 @@ final class LateralStrain {
             float[] displacement, float[] deviation, int from, double[] weight, double[] weighted) {
         float[] match = field.correlation();
         for (int i = from; i < from + rows; i++) {
-            double x = SlidingLine.precision(displacement[i], deviation[i], match[i]);
+            double x = Precision.of(displacement[i], deviation[i], match[i]);
             weight[i] = x * x;
             weighted[i] = x > 0 ? x * x * displacement[i] : 0;
         }
