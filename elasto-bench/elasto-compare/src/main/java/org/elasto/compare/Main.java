@@ -19,7 +19,7 @@ import picocli.CommandLine.ParameterException;
                 "Strain pictures of ultrasound RF recordings, measured where the truth is known.",
         mixinStandardHelpOptions = true,
         versionProvider = Main.Version.class,
-        subcommands = {PictureCommand.class, AccuracyCommand.class},
+        subcommands = {PictureCommand.class, CompareCommand.class, AccuracyCommand.class},
         footer = {"", Cautions.TEXT})
 public final class Main {
 
