@@ -161,17 +161,14 @@ final class CaseJob {
 
     /** What the field says of itself. */
     private static void addOwn(Map<Measure, Double> values, DisplacementField field) {
-        double correlation = 0;
         double variance = 0;
         int known = 0;
         for (int i = 0; i < field.axial().length; i++) {
             if (field.correlation()[i] > 0 && !Float.isNaN(field.axialDeviation()[i])) {
-                correlation += field.correlation()[i];
                 variance += (double) field.axialDeviation()[i] * field.axialDeviation()[i];
                 known++;
             }
         }
-        values.put(Measure.CORRELATION, correlation / known);
         values.put(Measure.PREDICTED_ERROR, Math.sqrt(variance / known));
     }
 

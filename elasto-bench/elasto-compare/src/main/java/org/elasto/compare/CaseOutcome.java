@@ -21,13 +21,7 @@ record CaseOutcome(Path folder, CaseMeasures measures, String problem) {
     static final String MEASURED = "measured.toml";
 
     static CaseOutcome failed(Throwable problem) {
-        String message = problem.getMessage();
-        return new CaseOutcome(
-                null,
-                null,
-                message == null || message.isBlank()
-                        ? problem.getClass().getSimpleName()
-                        : message);
+        return new CaseOutcome(null, null, Problems.text(problem));
     }
 
     boolean done() {

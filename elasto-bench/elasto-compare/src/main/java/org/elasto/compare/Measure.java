@@ -33,8 +33,7 @@ enum Measure {
             "%.1f",
             true,
             "strain inside over beside an inclusion against the true ratio"),
-    TRUE_STRAIN("true strain", "%", 100, "%+.3f", false, "mean true strain from frame to frame"),
-    CORRELATION("match", "", 1, "%.4f", false, "mean match correlation where known"),
+    TRUE_STRAIN("true strain", "%", 100, "%.3f", false, "mean true strain of a pair, its size"),
     PREDICTED_ERROR("predicted error", "um", 1e6, "%.3f", true, "predicted deviation where known"),
     MILLISECONDS("time", "ms", 1, "%.1f", false, "displacement and strain of a pair, the shortest");
 
@@ -88,7 +87,10 @@ enum Measure {
 
     /** One value for several pairs; NaN where none has any. */
     double over(java.util.stream.DoubleStream values) {
-        double[] known = values.filter(v -> !Double.isNaN(v)).toArray();
+        double[] known =
+                values.filter(v -> !Double.isNaN(v))
+                        .map(v -> this == TRUE_STRAIN ? Math.abs(v) : v)
+                        .toArray();
         if (known.length == 0) {
             return Double.NaN;
         }

@@ -17,6 +17,8 @@ import org.elasto.strain.picture.Cautions;
 /** The report of a comparison: one page that needs nothing beside it. */
 final class Report {
 
+    private static final String[] NAMES = {"source", "displacement", "strain"};
+
     private final ComparisonFile plan;
     private final Map<ComparisonCase, CaseOutcome> outcomes;
     private final Map<PlannedSource, Path> shownFrames;
@@ -148,7 +150,10 @@ final class Report {
         page.append(
                 "<p class=\"note\">Press a heading to sort. Bold: the best of its source.</p>\n");
         page.append("<div class=\"wide\"><table id=\"table\"><thead><tr>");
-        for (String name : new String[] {"source", "displacement", "strain"}) {
+        for (String name : NAMES) {
+            if (name.equals("strain") && plan.strains().size() == 1) {
+                continue; // the same in every row
+            }
             page.append("<th><button type=\"button\">").append(name).append("</button></th>");
         }
         measures.forEach(m -> column(m.label(), m.unit(), m.meaning()));
@@ -198,7 +203,9 @@ final class Report {
         page.append("<tr>");
         cell("name", work.source().label());
         cell("name", work.estimator().label());
-        cell("name", work.strain().label());
+        if (plan.strains().size() > 1) {
+            cell("name", work.strain().label());
+        }
         for (Measure measure : measures) {
             double value = c.value(measure);
             number(measure.shown(value), measure.text(value), isBest(work, measure, value));
@@ -264,6 +271,9 @@ final class Report {
                             x * 1e3,
                             depth * 1e3);
         }
+        List<String> names = new ArrayList<>(pictures.images().keySet());
+        boolean truth = names.remove("");
+        page.append(ReportPlots.key(names, truth ? new String[] {"true strain"} : new String[0]));
         page.append("<div class=\"plots\">\n");
         plot(
                 ReportPlots.profile(pictures.images(), x, depth, true),
@@ -276,7 +286,8 @@ final class Report {
 
     private void plot(String address, String caption) {
         if (address != null) {
-            page.append(Html.figure("plot", address, 620, 440, caption));
+            page.append(
+                    Html.figure("plot", address, ReportPlots.WIDTH, ReportPlots.HEIGHT, caption));
         }
     }
 
@@ -294,6 +305,8 @@ final class Report {
                 (work, c) ->
                         bySetting.computeIfAbsent(setting(work), k -> new ArrayList<>()).add(c));
         ReportPlots plots = new ReportPlots(bySetting);
+        page.append(
+                ReportPlots.key(bySetting.keySet(), "crosses: smallest possible*; dashed: right"));
         page.append("<div class=\"plots\">\n");
         String bound =
                 " *for the window of "

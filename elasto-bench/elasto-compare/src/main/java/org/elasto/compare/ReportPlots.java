@@ -7,7 +7,7 @@ import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Function;
@@ -18,16 +18,20 @@ import org.knowm.xchart.VectorGraphicsEncoder;
 import org.knowm.xchart.VectorGraphicsEncoder.VectorGraphicsFormat;
 import org.knowm.xchart.XYChart;
 import org.knowm.xchart.XYSeries;
-import org.knowm.xchart.style.Styler.LegendLayout;
-import org.knowm.xchart.style.Styler.LegendPosition;
 import org.knowm.xchart.style.lines.SeriesLines;
 import org.knowm.xchart.style.markers.SeriesMarkers;
 
 /** The plots of a report, as SVG. A setting has the same colour in all of them. */
 final class ReportPlots {
 
-    private static final int WIDTH = 620;
-    private static final int HEIGHT = 440;
+    /** Size of a plot. */
+    static final int WIDTH = 620;
+
+    static final int HEIGHT = 400;
+
+    /** Profiles across end at multiples of this. */
+    private static final double MILLIMETRES = 5;
+
     private static final Color GRID = new Color(0xdddddd);
     private static final String ERROR_AXIS = "displacement error (um)";
 
@@ -200,26 +204,29 @@ final class ReportPlots {
                         "axial strain (%)",
                         WIDTH,
                         HEIGHT);
+        List<String> names = new ArrayList<>(images.keySet());
+        names.sort((a, b) -> Boolean.compare(!a.isEmpty(), !b.isEmpty())); // the truth lies below
         int number = 0;
-        Map<String, XYSeries> later = new LinkedHashMap<>();
-        for (Map.Entry<String, StrainImage> entry : images.entrySet()) {
-            List<Point> points = points(entry.getValue(), x, depth, across);
-            boolean truth = entry.getKey().isEmpty();
+        for (String name : names) {
+            List<Point> points = points(images.get(name), x, depth, across);
+            boolean truth = name.isEmpty();
             if (!points.isEmpty()) {
                 XYSeries series =
                         chart.addSeries(
-                                truth ? "true" : entry.getKey(),
+                                truth ? "true" : name,
                                 points.stream().mapToDouble(Point::x).toArray(),
                                 points.stream().mapToDouble(Point::y).toArray());
                 series.setMarker(SeriesMarkers.NONE);
-                series.setLineColor(Plots.colour(number));
-                if (truth) {
-                    later.put("true", series);
-                }
+                series.setLineColor(truth ? Color.BLACK : Plots.colour(number));
+                series.setLineWidth(truth ? 3 : 1.5f);
             }
             number += truth ? 0 : 1;
         }
-        later.values().forEach(Plots::dash);
+        if (across) {
+            ScanGeometry geometry = images.get(names.get(0)).layout().geometry();
+            double edge = MILLIMETRES * Math.ceil(-1e3 * geometry.x(0, depth) / MILLIMETRES);
+            chart.getStyler().setXAxisMin(-edge).setXAxisMax(edge);
+        }
         return svg(chart, false, false);
     }
 
@@ -254,9 +261,15 @@ final class ReportPlots {
         chart.getStyler().setChartTitleVisible(false);
         chart.getStyler().setXAxisLogarithmic(logarithmicX);
         chart.getStyler().setYAxisLogarithmic(logarithmicY);
-        chart.getStyler().setLegendPosition(LegendPosition.OutsideS);
-        chart.getStyler().setLegendLayout(LegendLayout.Horizontal);
-        chart.getStyler().setLegendBorderColor(Color.WHITE);
+        chart.getStyler().setLegendVisible(false); // the page has one
+        if (logarithmicX) {
+            double[] decades = decades(chart, XYSeries::getXData);
+            chart.getStyler().setXAxisMin(decades[0]).setXAxisMax(decades[1]);
+        }
+        if (logarithmicY) {
+            double[] decades = decades(chart, XYSeries::getYData);
+            chart.getStyler().setYAxisMin(decades[0]).setYAxisMax(decades[1]);
+        }
         chart.getStyler().setChartBackgroundColor(Color.WHITE);
         chart.getStyler().setPlotBorderVisible(false);
         chart.getStyler().setPlotGridLinesStroke(new BasicStroke(0.5f));
@@ -270,5 +283,33 @@ final class ReportPlots {
         // Hundredths of a pixel are enough; as they come, digits make most of the size.
         String slim = out.toString(StandardCharsets.UTF_8).replaceAll("(\\.\\d\\d)\\d+", "$1");
         return Html.data("image/svg+xml", slim.getBytes(StandardCharsets.UTF_8));
+    }
+
+    /** The whole decades that hold all values. */
+    private static double[] decades(XYChart chart, Function<XYSeries, double[]> values) {
+        double[] all =
+                chart.getSeriesMap().values().stream()
+                        .flatMapToDouble(series -> Arrays.stream(values.apply(series)))
+                        .toArray();
+        return new double[] {
+            Math.pow(10, Math.floor(Math.log10(Arrays.stream(all).min().getAsDouble()))),
+            Math.pow(10, Math.ceil(Math.log10(Arrays.stream(all).max().getAsDouble())))
+        };
+    }
+
+    /** The colours of settings, for the page. */
+    static String key(Iterable<String> settings, String... black) {
+        StringBuilder key = new StringBuilder("<p class=\"key\">");
+        int number = 0;
+        for (String setting : settings) {
+            String colour = String.format("#%06x", Plots.colour(number++).getRGB() & 0xffffff);
+            key.append("<span><i style=\"background:").append(colour).append("\"></i>");
+            key.append(Html.text(setting)).append("</span>");
+        }
+        for (String name : black) {
+            key.append("<span><i style=\"background:#000\"></i>");
+            key.append(Html.text(name)).append("</span>");
+        }
+        return key.append("</p>\n").toString();
     }
 }

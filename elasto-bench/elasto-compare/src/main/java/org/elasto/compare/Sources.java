@@ -65,6 +65,15 @@ final class Sources {
                         + String.join(", ", catalogue.names()));
     }
 
+    /** A file that must be there. */
+    static Path file(Path file) throws IOException {
+        if (!Files.exists(file)) {
+            throw new java.nio.file.NoSuchFileException(
+                    file.toString(), null, "there is no such file");
+        }
+        return file;
+    }
+
     private static Map<String, String> values(Choice choice) {
         Map<String, String> values = new LinkedHashMap<>();
         for (String pair : choice.parameters().split(",")) {
