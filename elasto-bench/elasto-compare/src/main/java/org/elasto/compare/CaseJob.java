@@ -73,7 +73,7 @@ final class CaseJob {
         }
         estimatorParameters = Setting.all(provider, work.estimator().text());
         strainParameters = Setting.all(strainProvider, work.strain().text());
-        about.put("source", work.source().label());
+        about.put("source", frames.source().name());
         about.put("frames", "" + frames.source().frameCount());
         about.put("scan", Texts.describe(geometry));
         about.put("displacement estimator", work.estimator().name() + " " + estimatorParameters);

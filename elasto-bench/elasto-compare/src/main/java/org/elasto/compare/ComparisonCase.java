@@ -12,10 +12,4 @@ record ComparisonCase(PlannedSource source, Setting estimator, Setting strain) {
     String label() {
         return source.label() + ", " + estimator.label() + ", " + strain.label();
     }
-
-    /** A name for files, of letters, digits and hyphens. */
-    String fileName() {
-        String name = (source.label() + " " + estimator.label()).replaceAll("[^A-Za-z0-9]+", "-");
-        return name.substring(0, Math.min(60, name.length()));
-    }
 }

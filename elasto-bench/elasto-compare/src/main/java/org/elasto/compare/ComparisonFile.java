@@ -123,7 +123,6 @@ record ComparisonFile(
             try {
                 PluginProvider<?> provider = catalogue.get(name);
                 for (Variant variant : variants(parameters)) {
-                    provider.schema(); // found before anything is parsed
                     Setting setting = new Setting(name, variant.values(), label + variant.suffix());
                     Setting.all(provider, setting.text());
                     settings.add(setting);
@@ -198,6 +197,7 @@ record ComparisonFile(
         List<PlannedSource> sources = new ArrayList<>();
         for (Variant variant : variants) {
             String given = new Setting("", variant.values(), "").text();
+            check(table, scene ? Sources.PHANTOM : kind, given);
             for (int i = 0; i < Math.max(1, seeds.length); i++) {
                 String seed = seeds.length == 0 ? "" : "seed=" + (long) seeds[i];
                 String comma = given.isEmpty() || seed.isEmpty() ? "" : ",";
@@ -213,6 +213,17 @@ record ComparisonFile(
             }
         }
         return sources;
+    }
+
+    /** Refuses parameters that the source's provider does not have, where it is known. */
+    private static void check(TextTable table, String kind, String parameters) {
+        try {
+            if (!kind.isEmpty()) {
+                Setting.all(Catalogue.frameSources().get(kind), parameters);
+            }
+        } catch (IllegalArgumentException e) {
+            throw table.wrong("location", e);
+        }
     }
 
     private static Path beside(Path file, String location) {

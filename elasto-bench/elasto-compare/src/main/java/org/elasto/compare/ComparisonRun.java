@@ -254,7 +254,7 @@ final class ComparisonRun {
                         org.elasto.phantoms.Phantom.class,
                         estimator.getClass(),
                         strain.getClass()));
-        return folder.resolve(CASES).resolve(work.fileName() + "-" + digits(text.toString()));
+        return folder.resolve(CASES).resolve(estimator.name() + "-" + digits(text.toString()));
     }
 
     private static String code(Class<?>... types) throws IOException {

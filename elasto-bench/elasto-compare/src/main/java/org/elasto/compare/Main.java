@@ -60,8 +60,7 @@ public final class Main {
      * @return exit status
      */
     static int run(String... arguments) {
-        CommandLine line = new CommandLine(new Main());
-        line.setUsageHelpWidth(100);
+        CommandLine line = commandLine();
         line.setParameterExceptionHandler(Main::explain);
         line.setExecutionExceptionHandler(Main::explain);
         if (arguments.length == 0) {
@@ -69,6 +68,13 @@ public final class Main {
             return CommandLine.ExitCode.OK;
         }
         return line.execute(arguments);
+    }
+
+    /** All commands. */
+    static CommandLine commandLine() {
+        CommandLine line = new CommandLine(new Main());
+        line.setUsageHelpWidth(100);
+        return line;
     }
 
     private static int explain(ParameterException problem, String[] arguments) {

@@ -38,6 +38,7 @@ final class Problems {
             String message = t.getMessage() == null ? "" : t.getMessage().toLowerCase(Locale.ROOT);
             if (io
                     && (message.contains("no space left")
+                            || message.contains("file too large")
                             || message.contains("not enough space")
                             || message.contains("quota exceeded"))) {
                 return true;

@@ -148,7 +148,8 @@ final class Report {
         done.values()
                 .forEach(c -> c.pairs().forEach(p -> qualities.addAll(p.qualities().keySet())));
         page.append(
-                "<p class=\"note\">Press a heading to sort. Bold: the best of its source.</p>\n");
+                "<p class=\"note\">Press a heading to sort. Bold: the best of its source. Where the"
+                        + " page is narrow, the table moves sideways.</p>\n");
         page.append("<div class=\"wide\"><table id=\"table\"><thead><tr>");
         for (String name : NAMES) {
             if (name.equals("strain") && plan.strains().size() == 1) {

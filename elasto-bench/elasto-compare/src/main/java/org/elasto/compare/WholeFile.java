@@ -4,9 +4,9 @@ import java.io.BufferedOutputStream;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.AccessDeniedException;
 import java.nio.file.AtomicMoveNotSupportedException;
 import java.nio.file.FileAlreadyExistsException;
+import java.nio.file.FileSystemException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -68,7 +68,7 @@ final class WholeFile {
             Files.createDirectories(folder);
         } catch (FileAlreadyExistsException e) {
             throw new IOException(folder + " is a file; name a folder to write to by --to", e);
-        } catch (AccessDeniedException e) {
+        } catch (FileSystemException e) {
             throw notWritable(folder, e);
         }
         if (!Files.isWritable(folder)) {
