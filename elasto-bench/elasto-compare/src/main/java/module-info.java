@@ -1,5 +1,5 @@
-/** The workbench: strain pictures of recordings and phantoms from the command line. */
-@SuppressWarnings("requires-automatic") // XChart brings no module descriptor
+/** The workbench: pictures, phantoms, comparisons and their reports from the command line. */
+@SuppressWarnings("requires-automatic") // XChart and tomlj bring no module descriptors
 module org.elasto.compare {
     requires org.elasto.api;
     requires org.elasto.tracking;
@@ -10,10 +10,12 @@ module org.elasto.compare {
     requires java.desktop;
     requires org.knowm.xchart;
     requires me.tongfei.progressbar;
+    requires org.tomlj;
 
     uses org.elasto.api.plugin.FrameSourceProvider;
     uses org.elasto.api.plugin.DisplacementEstimatorProvider;
     uses org.elasto.api.plugin.StrainEstimatorProvider;
+    uses org.elasto.api.plugin.QualityMetricProvider;
 
     // Picocli fills the fields of commands.
     opens org.elasto.compare to

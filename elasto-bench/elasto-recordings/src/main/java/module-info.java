@@ -12,10 +12,13 @@ module org.elasto.recordings {
 
     exports org.elasto.recordings;
     exports org.elasto.recordings.array;
+    exports org.elasto.recordings.npy;
     exports org.elasto.recordings.source;
 
     provides org.elasto.api.plugin.FrameSourceProvider with
             org.elasto.recordings.source.Hdf5FileProvider,
             org.elasto.recordings.source.MatFileProvider,
+            org.elasto.recordings.source.MetaImageFileProvider,
+            org.elasto.recordings.source.NpyFileProvider,
             org.elasto.recordings.source.RawFileProvider;
 }

@@ -4,7 +4,9 @@
 Every array `rf` has the same 5 frames x 6 lines x 20 samples; the sample s of line l of frame f is the upper half of
 (1000003 f + 10007 l + 101 s + 12345) * 2654435761 modulo 2^32, less 32768. The tests know this formula too.
 """
+import gzip
 import pathlib
+import zlib
 
 import h5py
 import numpy as np
@@ -136,3 +138,41 @@ mat("none.mat", {"time": np.arange(FRAMES) / 50.0}, True)
 types = {"int8": [-128, 127], "uint8": [0, 255], "int16": [-32768, 32767], "uint16": [0, 65535],
          "int32": [-70000, 70000], "uint32": [0, 4000000000], "float32": [0.5, np.nan], "float64": [-0.25, 1e30]}
 mat("types.mat", {name: np.array([values, values[::-1]]).astype(name) for name, values in types.items()}, True)
+
+# NumPy files.
+np.save(here / "plain.npy", rf)
+np.save(here / "fortran.npy", np.asfortranarray(matlab_rf))  # samples x lines x frames, frames slowest in the file
+np.save(here / "big-endian-float.npy", rf.astype(">f4"))
+np.save(here / "double.npy", rf.astype("<f8").transpose(1, 0, 2).copy())  # lines x frames x samples
+np.save(here / "single-frame.npy", rf[0])
+np.save(here / "complex.npy", rf[0, :2, :2].astype(np.complex64))
+np.save(here / "four-axes.npy", rf[:1, :1, :2].reshape(1, 1, 1, 2))
+with open(here / "version-2.npy", "wb") as file:
+    np.lib.format.write_array(file, rf, version=(2, 0))
+
+
+# MetaImage files, as the format's description has them; DimSize lists the fastest axis first.
+def meta(name, data, element, msb=False, compressed=None, data_file="LOCAL", scan=SCAN, skip=0):
+    body = data.tobytes()
+    packed = body if compressed is None else compressed(body)
+    lines = ["ObjectType = Image", f"NDims = {data.ndim}", "BinaryData = True", f"BinaryDataByteOrderMSB = {msb}"]
+    lines += [f"CompressedData = {compressed is not None}"]
+    lines += [f"CompressedDataSize = {len(packed)}"] if compressed else []
+    lines += ["DimSize = " + " ".join(str(n) for n in reversed(data.shape)), f"ElementType = {element}"]
+    lines += [f"{key} = {value}" for key, value in scan.items()]
+    lines += [f"HeaderSize = {skip}"] if skip else []
+    head = ("\n".join(lines + [f"ElementDataFile = {data_file}"]) + "\n").encode()
+    if data_file == "LOCAL":
+        (here / name).write_bytes(head + packed)
+    else:
+        (here / name).write_bytes(head)
+        (here / data_file).write_bytes(bytes(max(0, skip)) + packed)
+
+
+meta("plain.mha", rf, "MET_SHORT")
+meta("big-endian.mha", rf.astype(">f4"), "MET_FLOAT", msb=True)
+meta("double.mha", rf.astype("<f8"), "MET_DOUBLE")
+meta("compressed.mha", rf, "MET_SHORT", compressed=zlib.compress)
+meta("gzip.mha", rf, "MET_SHORT", compressed=lambda body: gzip.compress(body, mtime=0))
+meta("frames-fastest.mha", matlab_rf, "MET_SHORT")
+meta("beside.mhd", rf, "MET_SHORT", data_file="beside.samples", skip=16)

@@ -2,7 +2,6 @@ package org.elasto.compare;
 
 import org.elasto.api.DisplacementField;
 import org.elasto.api.ErrorCorrelation;
-import org.elasto.api.FieldLayout;
 import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.phantoms.Phantom;
@@ -20,19 +19,9 @@ import org.elasto.phantoms.Truth;
 final class Accuracy {
 
     private final Condition condition;
-    private double sum;
-    private double squares;
+    private final DisplacementTally tally = new DisplacementTally();
     private double lateralSquares;
     private long lateralCount;
-    private double boundSquares;
-    private double ratioSquares;
-    private double calibrationSum;
-    private double calibrationSquares;
-    private long fine;
-    private long gross;
-    private long visible;
-    private long knownInvisible;
-    private long invisible;
     private double milliseconds = Double.POSITIVE_INFINITY;
 
     Accuracy(Condition condition) {
@@ -47,7 +36,7 @@ final class Accuracy {
         Truth truth = phantom.truth(0, 1, grid);
         ErrorCorrelation along = field.layout().axialErrors();
         ErrorCorrelation across = field.layout().lateralErrors();
-        double[] bound = bound(phantom, field.layout());
+        double[] bound = DisplacementTally.bounds(TrueMotion.of(phantom), 0, 1, field.layout());
         for (int line = 0; line < field.lines(); line++) {
             for (int row = 0; row < grid.rows(); row++) {
                 double depth = grid.depth(row);
@@ -58,55 +47,16 @@ final class Accuracy {
                         || Math.abs(depth - condition.slipZ()) < along.length()) {
                     continue;
                 }
-                add(field, truth, line * grid.rows() + row, bound[row], geometry.wavelength() / 4);
+                add(field, truth, line * grid.rows() + row, bound[row]);
             }
         }
     }
 
-    /** Smallest deviation of displacement between frames 0 and 1 (m) for each row. */
-    static double[] bound(Phantom phantom, FieldLayout layout) {
-        ScanGeometry geometry = phantom.geometry();
-        double lines =
-                Math.max(
-                        1,
-                        layout.lateralErrors().length()
-                                / geometry.lineSpacing(geometry.lastDepth() / 2));
-        double[] bound = new double[layout.grid().rows()];
-        for (int row = 0; row < bound.length; row++) {
-            bound[row] =
-                    phantom.displacementBound(
-                                    0, 1, layout.grid().depth(row), layout.axialErrors().length())
-                            / Math.sqrt(lines);
-        }
-        return bound;
-    }
-
-    private void add(
-            DisplacementField field, Truth truth, int at, double bound, double quarterWavelength) {
-        boolean known = field.correlation()[at] > 0;
-        if (!truth.visible()[at]) {
-            invisible++;
-            knownInvisible += known ? 1 : 0;
-            return;
-        }
-        visible++;
-        if (!known) {
-            return;
-        }
-        double error = field.axial()[at] - truth.axial()[at];
-        if (!(Math.abs(error) <= quarterWavelength)) {
-            gross++;
-            return;
-        }
-        fine++;
-        sum += error;
-        squares += error * error;
-        boundSquares += bound * bound;
-        ratioSquares += error * error / (bound * bound);
-        double calibrated = error / field.axialDeviation()[at];
-        calibrationSum += calibrated;
-        calibrationSquares += calibrated * calibrated;
-        if (field.lateral() != null) {
+    private void add(DisplacementField field, Truth truth, int at, double bound) {
+        double quarter = field.layout().geometry().wavelength() / 4;
+        double expected = truth.visible()[at] ? truth.axial()[at] : Double.NaN;
+        boolean fine = tally.add(field, at, expected, bound, quarter);
+        if (fine && field.lateral() != null) {
             double lateral = field.lateral()[at] - truth.lateral()[at];
             lateralSquares += lateral * lateral;
             lateralCount++;
@@ -115,22 +65,22 @@ final class Accuracy {
 
     /** Mean error (m). */
     double bias() {
-        return sum / fine;
+        return tally.bias();
     }
 
     /** Root mean square error (m), gross errors left out. */
     double error() {
-        return Math.sqrt(squares / fine);
+        return tally.error();
     }
 
     /** Root mean square of the bound (m), where there was something to compare. */
     double bound() {
-        return Math.sqrt(boundSquares / fine);
+        return tally.bound();
     }
 
     /** Root mean square of the error in units of the bound. */
     double jitter() {
-        return Math.sqrt(ratioSquares / fine);
+        return tally.jitter();
     }
 
     /** Root mean square lateral error (m). */
@@ -140,23 +90,22 @@ final class Accuracy {
 
     /** Share of gross errors among what is known. */
     double grossShare() {
-        return (double) gross / (gross + fine);
+        return tally.grossShare();
     }
 
     /** Share of what can be seen that is known. */
     double knownShare() {
-        return (double) (gross + fine) / visible;
+        return tally.knownShare();
     }
 
     /** Share of what cannot be seen that is claimed to be known all the same. */
     double falseShare() {
-        return (double) knownInvisible / invisible;
+        return tally.falseShare();
     }
 
     /** Standard deviation of error over predicted deviation. */
     double calibration() {
-        double mean = calibrationSum / fine;
-        return Math.sqrt(calibrationSquares / fine - mean * mean);
+        return tally.calibration();
     }
 
     /** Shortest time for a pair (ms). */

@@ -2,8 +2,6 @@ package org.elasto.compare;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -82,7 +80,6 @@ final class AccuracyCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws IOException {
-        int count = workers == 0 ? Runtime.getRuntime().availableProcessors() : workers;
         List<Condition> conditions =
                 Condition.all().stream().filter(c -> c.group().startsWith(only)).toList();
         if (conditions.isEmpty()) {
@@ -101,18 +98,17 @@ final class AccuracyCommand implements Callable<Integer> {
             estimators = Catalogue.displacementEstimators().names();
         }
         Map<String, List<Accuracy>> results;
-        try (Workers threads = Workers.threads(count)) {
+        try (Workers threads = Texts.workers(workers)) {
             results = measure(conditions, threads);
         }
         AccuracyTable table = new AccuracyTable(results);
         PrintWriter out = spec.commandLine().getOut();
         out.println(table.text());
-        Files.createDirectories(folder);
-        Files.writeString(
+        WholeFile.folder(folder);
+        WholeFile.write(
                 folder.resolve("accuracy.txt"),
-                table.text() + "\n" + Texts.wrapped(Cautions.TEXT) + "\n",
-                StandardCharsets.UTF_8);
-        Files.writeString(folder.resolve("accuracy.csv"), table.csv(), StandardCharsets.UTF_8);
+                table.text() + "\n" + Texts.wrapped(Cautions.TEXT) + "\n");
+        WholeFile.write(folder.resolve("accuracy.csv"), table.csv());
         boolean drawn = AccuracyPlot.write(results, folder.resolve("accuracy.png"));
         out.println(
                 "written to "

@@ -1,7 +1,5 @@
 package org.elasto.compare;
 
-import java.awt.Color;
-import java.awt.Font;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -11,30 +9,10 @@ import org.elasto.api.plugin.Catalogue;
 import org.knowm.xchart.BitmapEncoder;
 import org.knowm.xchart.BitmapEncoder.BitmapFormat;
 import org.knowm.xchart.XYChart;
-import org.knowm.xchart.XYChartBuilder;
-import org.knowm.xchart.XYSeries;
 import org.knowm.xchart.style.Styler.LegendPosition;
-import org.knowm.xchart.style.lines.SeriesLines;
-import org.knowm.xchart.style.markers.SeriesMarkers;
 
 /** Error against strain and against noise, a line for each estimator, with the bound drawn in. */
 final class AccuracyPlot {
-
-    private static final Color BOUND = Color.BLACK;
-
-    /** Colours that can be told apart, also by those who do not tell red from green. */
-    private static final Color[] COLOURS = {
-        new Color(0x0072b2),
-        new Color(0xe69f00),
-        new Color(0x009e73),
-        new Color(0xcc79a7),
-        new Color(0x56b4e9),
-        new Color(0xd55e00),
-        new Color(0x7a5195),
-        new Color(0x8c6d31),
-        new Color(0x666666),
-        new Color(0xb10026),
-    };
 
     private AccuracyPlot() {}
 
@@ -64,21 +42,15 @@ final class AccuracyPlot {
             String axis,
             boolean logarithmic) {
         XYChart chart =
-                new XYChartBuilder()
-                        .width(800)
-                        .height(560)
-                        .title(
-                                "Displacement error; research and engineering use, not a medical"
-                                        + " device")
-                        .xAxisTitle(axis)
-                        .yAxisTitle("root mean square error (um)")
-                        .build();
+                Plots.chart(
+                        "Displacement error; research and engineering use, not a medical device",
+                        axis,
+                        "root mean square error (um)",
+                        800,
+                        560);
         chart.getStyler().setYAxisLogarithmic(true);
         chart.getStyler().setXAxisLogarithmic(logarithmic);
         chart.getStyler().setLegendPosition(LegendPosition.OutsideE);
-        chart.getStyler().setChartTitleFont(new Font(Font.SANS_SERIF, Font.PLAIN, 13));
-        chart.getStyler().setMarkerSize(6);
-        chart.getStyler().setSeriesColors(COLOURS);
         results.forEach(
                 (name, list) -> {
                     List<Accuracy> points = points(list, group);
@@ -99,11 +71,9 @@ final class AccuracyPlot {
                 results.containsKey(preferred) ? preferred : results.keySet().iterator().next();
         List<Accuracy> points = points(results.get(name), group);
         if (points.size() > 1) {
-            XYSeries bound =
-                    chart.addSeries("smallest possible", values(points), micrometres(points, true));
-            bound.setLineColor(BOUND);
-            bound.setLineStyle(SeriesLines.DASH_DASH);
-            bound.setMarker(SeriesMarkers.NONE);
+            Plots.dash(
+                    chart.addSeries(
+                            "smallest possible", values(points), micrometres(points, true)));
         }
     }
 

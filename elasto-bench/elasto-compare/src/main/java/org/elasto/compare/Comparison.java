@@ -82,6 +82,16 @@ final class Comparison {
         return results;
     }
 
+    /** The true displacement of the pair that was measured last. */
+    DisplacementField trueField() {
+        return trueField;
+    }
+
+    /** The true strain of the pair that was measured last. */
+    StrainImage trueStrain() {
+        return trueStrain;
+    }
+
     /** Makes a field of a true displacement, known where that is. */
     static void fill(DisplacementField field, double[] axial) {
         field.clear();

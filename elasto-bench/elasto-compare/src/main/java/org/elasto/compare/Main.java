@@ -1,8 +1,10 @@
 package org.elasto.compare;
 
 import java.io.IOException;
+import java.io.InterruptedIOException;
 import java.io.PrintWriter;
-import java.util.Objects;
+import java.nio.channels.ClosedByInterruptException;
+import java.util.concurrent.CountDownLatch;
 import org.elasto.strain.picture.Cautions;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
@@ -16,12 +18,25 @@ import picocli.CommandLine.ParameterException;
 @Command(
         name = "elasto-compare",
         description =
-                "Strain pictures of ultrasound RF recordings, measured where the truth is known.",
+                "Strain pictures of ultrasound RF recordings and phantoms, and comparisons of what"
+                        + " makes them.",
         mixinStandardHelpOptions = true,
         versionProvider = Main.Version.class,
-        subcommands = {PictureCommand.class, AccuracyCommand.class, StrainFilterCommand.class},
+        subcommands = {
+            PictureCommand.class,
+            CompareCommand.class,
+            AccuracyCommand.class,
+            StrainFilterCommand.class,
+            PluginsCommand.class,
+            DescribeCommand.class,
+            PhantomCommand.class,
+            ExportCommand.class
+        },
         footer = {"", Cautions.TEXT})
 public final class Main {
+
+    /** Exit status after an interrupt, as shells have it: 128 and the signal's number. */
+    private static final int INTERRUPTED = 130;
 
     private Main() {}
 
@@ -31,7 +46,12 @@ public final class Main {
      * @param arguments the command line
      */
     public static void main(String[] arguments) {
-        System.exit(run(arguments));
+        CountDownLatch finished = Interruption.watch();
+        int status = run(arguments);
+        finished.countDown();
+        if (!Interruption.asked()) {
+            System.exit(status);
+        }
     }
 
     /**
@@ -41,8 +61,7 @@ public final class Main {
      * @return exit status
      */
     static int run(String... arguments) {
-        CommandLine line = new CommandLine(new Main());
-        line.setUsageHelpWidth(100);
+        CommandLine line = commandLine();
         line.setParameterExceptionHandler(Main::explain);
         line.setExecutionExceptionHandler(Main::explain);
         if (arguments.length == 0) {
@@ -50,6 +69,13 @@ public final class Main {
             return CommandLine.ExitCode.OK;
         }
         return line.execute(arguments);
+    }
+
+    /** All commands. */
+    static CommandLine commandLine() {
+        CommandLine line = new CommandLine(new Main());
+        line.setUsageHelpWidth(100);
+        return line;
     }
 
     private static int explain(ParameterException problem, String[] arguments) {
@@ -63,13 +89,16 @@ public final class Main {
     private static int explain(
             Exception problem, CommandLine line, CommandLine.ParseResult arguments)
             throws Exception {
+        boolean interrupted =
+                problem instanceof InterruptedIOException
+                        || problem instanceof ClosedByInterruptException
+                        || Interruption.asked();
+        if (interrupted) {
+            line.getErr().println("error: " + Interruption.MESSAGE);
+            return INTERRUPTED;
+        }
         if (problem instanceof IOException || problem instanceof IllegalArgumentException) {
-            line.getErr()
-                    .println(
-                            "error: "
-                                    + Objects.requireNonNullElse(
-                                            problem.getMessage(),
-                                            problem.getClass().getSimpleName()));
+            line.getErr().println("error: " + Problems.text(problem));
             return CommandLine.ExitCode.SOFTWARE;
         }
         // Anything else is a mistake of ours: show where.

@@ -2,12 +2,8 @@ package org.elasto.compare;
 
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.Locale;
 import java.util.concurrent.Callable;
-import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.Catalogue;
 import org.elasto.api.plugin.FrameSource;
@@ -104,10 +100,9 @@ final class PictureCommand implements Callable<Integer> {
 
     @Override
     public Integer call() throws IOException {
-        int count = workers == 0 ? Runtime.getRuntime().availableProcessors() : workers;
         PrintWriter out = spec.commandLine().getOut();
-        try (Workers threads = Workers.threads(count);
-                FrameSource frames = Sources.open(location, Choice.of(source))) {
+        try (Workers threads = Texts.workers(workers);
+                FrameSource frames = Sources.open(location, Choice.of(source), threads)) {
             if (frames.frameCount() < 2) {
                 throw new IllegalArgumentException(
                         frames.name()
@@ -129,7 +124,7 @@ final class PictureCommand implements Callable<Integer> {
                                 threads);
                 out.println(job.describe());
                 out.flush();
-                Files.createDirectories(folder);
+                WholeFile.folder(folder);
                 if (frames instanceof Phantom) {
                     RecordingWriter.write(folder.resolve("recording.h5"), frames);
                 }
@@ -137,7 +132,7 @@ final class PictureCommand implements Callable<Integer> {
                 String table = job.table();
                 out.println();
                 out.println(table);
-                Files.writeString(
+                WholeFile.write(
                         folder.resolve("measured.txt"),
                         describe(frames)
                                 + "\n"
@@ -146,8 +141,7 @@ final class PictureCommand implements Callable<Integer> {
                                 + table
                                 + "\n"
                                 + Texts.wrapped(Cautions.TEXT)
-                                + "\n",
-                        StandardCharsets.UTF_8);
+                                + "\n");
                 out.println("written to " + folder + ": " + job.written());
             }
         }
@@ -165,16 +159,10 @@ final class PictureCommand implements Callable<Integer> {
     }
 
     private static String describe(FrameSource frames) {
-        ScanGeometry g = frames.geometry();
-        return String.format(
-                Locale.ROOT,
-                "%s: %d frames of %d lines x %d samples, %.1f MHz, %.1f to %.1f mm deep",
-                frames.name(),
-                frames.frameCount(),
-                g.lines(),
-                g.samples(),
-                g.centreFrequency() / 1e6,
-                g.firstDepth() * 1e3,
-                g.lastDepth() * 1e3);
+        return frames.name()
+                + ": "
+                + frames.frameCount()
+                + " frames of "
+                + Texts.describe(frames.geometry());
     }
 }

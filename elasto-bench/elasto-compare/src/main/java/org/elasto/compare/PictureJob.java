@@ -15,7 +15,6 @@ import org.elasto.api.plugin.Catalogue;
 import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.api.plugin.DisplacementEstimatorProvider;
 import org.elasto.api.plugin.FrameSource;
-import org.elasto.api.plugin.PluginProvider;
 import org.elasto.api.plugin.StrainEstimator;
 import org.elasto.api.plugin.StrainEstimatorProvider;
 import org.elasto.recordings.ResultsHeader;
@@ -58,17 +57,12 @@ final class PictureJob {
         estimator = Catalogue.create(estimatorProvider, estimatorText, frames.geometry(), workers);
         strainEstimator = Catalogue.create(strainProvider, strainText, estimator.layout(), workers);
         estimatorName = estimatorProvider.name();
-        estimatorParameters = parameters(estimatorProvider, estimatorText);
+        estimatorParameters = Setting.all(estimatorProvider, estimatorText);
         strainName = strainProvider.name();
-        strainParameters = parameters(strainProvider, strainText);
+        strainParameters = Setting.all(strainProvider, strainText);
         drawing = new StrainPicture(look, strainEstimator.layout(), workers);
         comparison =
                 truth == null ? null : new Comparison(truth, strainEstimator, estimator.newField());
-    }
-
-    private static <C extends Record> Map<String, String> parameters(
-            PluginProvider<C> provider, String text) {
-        return provider.schema().toText(provider.schema().parse(provider.defaults(), text));
     }
 
     /** What will be done, with all parameters. */
@@ -119,11 +113,12 @@ final class PictureJob {
         RfFrame second = frames.newFrame();
         frames.read(0, first);
         for (int k = 1; k < frames.frameCount(); k++) {
+            Interruption.check();
             frames.read(k, second);
             estimator.estimate(first, second, field);
             strainEstimator.estimate(field, strain);
             results.append(k - 1, k, field, strain);
-            trustedShare += share(strain.trusted()) / (frames.frameCount() - 1);
+            trustedShare += Texts.share(strain.trusted()) / (frames.frameCount() - 1);
             if (comparison != null) {
                 comparison.measure(k - 1, k, first, field, strain);
             }
@@ -149,14 +144,6 @@ final class PictureJob {
             first = second;
             second = free;
         }
-    }
-
-    private static double share(boolean[] mask) {
-        int count = 0;
-        for (boolean value : mask) {
-            count += value ? 1 : 0;
-        }
-        return (double) count / mask.length;
     }
 
     /** What was measured: against the truth where there is one. */

@@ -76,7 +76,7 @@ final class StrainFilter {
     static DisplacementField withSmallestErrors(Phantom phantom, DisplacementField like) {
         DisplacementField field = new DisplacementField(like.layout());
         RowGrid grid = like.layout().grid();
-        double[] bound = Accuracy.bound(phantom, like.layout());
+        double[] bound = DisplacementTally.bounds(TrueMotion.of(phantom), 0, 1, like.layout());
         for (int line = 0; line < field.lines(); line++) {
             for (int row = 0; row < grid.rows(); row++) {
                 int at = line * grid.rows() + row;

@@ -42,6 +42,29 @@ interface TrueMotion extends Closeable {
      */
     double applied(int first, int second);
 
+    /**
+     * The smallest deviation that an estimate of axial displacement from one line can have.
+     *
+     * @param first frame number
+     * @param second frame number
+     * @param depth middle of its window (m)
+     * @param windowLength length of its window (m)
+     * @return standard deviation (m), NaN if it is not known
+     */
+    default double bound(int first, int second, double depth, double windowLength) {
+        return Double.NaN;
+    }
+
+    /**
+     * Echo over noise.
+     *
+     * @param depth depth (m)
+     * @return ratio of root mean squares (dB), NaN if it is not known
+     */
+    default double signalToNoise(double depth) {
+        return Double.NaN;
+    }
+
     /** The inclusions there are. */
     List<Round> inclusions();
 
@@ -65,6 +88,16 @@ interface TrueMotion extends Closeable {
             public double applied(int first, int second) {
                 double before = phantom.pressAt(first);
                 return -(phantom.pressAt(second) - before) / (1 - before);
+            }
+
+            @Override
+            public double bound(int first, int second, double depth, double windowLength) {
+                return phantom.displacementBound(first, second, depth, windowLength);
+            }
+
+            @Override
+            public double signalToNoise(double depth) {
+                return phantom.signalToNoise(depth);
             }
 
             @Override

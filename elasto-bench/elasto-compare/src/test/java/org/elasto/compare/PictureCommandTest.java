@@ -1,17 +1,13 @@
 package org.elasto.compare;
 
+import static org.elasto.compare.Commands.run;
 import static org.junit.jupiter.api.Assertions.assertEquals;
-import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
-import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.io.PrintStream;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.stream.Stream;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.StrainImage;
 import org.elasto.recordings.ResultsReader;
@@ -24,30 +20,9 @@ class PictureCommandTest {
 
     @TempDir private Path folder;
 
-    private record Outcome(int status, String out, String err) {}
-
-    private static Outcome run(String... arguments) {
-        PrintStream oldOut = System.out;
-        PrintStream oldErr = System.err;
-        ByteArrayOutputStream out = new ByteArrayOutputStream();
-        ByteArrayOutputStream err = new ByteArrayOutputStream();
-        System.setOut(new PrintStream(out, true, StandardCharsets.UTF_8));
-        System.setErr(new PrintStream(err, true, StandardCharsets.UTF_8));
-        try {
-            int status = Main.run(arguments);
-            return new Outcome(
-                    status,
-                    out.toString(StandardCharsets.UTF_8),
-                    err.toString(StandardCharsets.UTF_8));
-        } finally {
-            System.setOut(oldOut);
-            System.setErr(oldErr);
-        }
-    }
-
     @Test
     void aPhantomGivesPicturesResultsAndTable() throws IOException {
-        Outcome outcome =
+        Commands.Outcome outcome =
                 run(
                         "picture",
                         "two-stiff-inclusions",
@@ -80,7 +55,7 @@ class PictureCommandTest {
 
         // The recording that was written is a recording like any other.
         Path again = folder.resolve("again");
-        Outcome second =
+        Commands.Outcome second =
                 run("picture", folder.resolve("recording.h5").toString(), "--to", again.toString());
         assertEquals(0, second.status(), second.err());
         assertTrue(Files.exists(again.resolve("pair-001-002.png")));
@@ -89,7 +64,7 @@ class PictureCommandTest {
 
     @Test
     void measuredNumbersAreNearTheTruth() {
-        Outcome outcome =
+        Commands.Outcome outcome =
                 run("picture", "uniform", "--source", "phantom" + SMALL, "--to", folder.toString());
         assertEquals(0, outcome.status(), outcome.err());
         String pair =
@@ -112,7 +87,7 @@ class PictureCommandTest {
                 "--estimator",
                 "cross-correlation:window-length=3");
         assertError(1, "colours", "picture", "uniform", "--look", "colours=rainbow");
-        assertError(2, "--help", "picture", "--no-such-option");
+        assertError(2, "--no-such-option", "picture", "--no-such-option");
         assertEquals(List.of("notes.txt"), names());
     }
 
@@ -121,19 +96,10 @@ class PictureCommandTest {
         System.arraycopy(arguments, 0, all, 0, arguments.length);
         all[arguments.length] = "--to";
         all[arguments.length + 1] = folder.resolve("out").toString();
-        Outcome outcome = run(all);
-        assertEquals(status, outcome.status(), outcome.err());
-        assertTrue(outcome.err().startsWith("error: "), outcome.err());
-        assertTrue(outcome.err().contains(mentions), outcome.err());
-        assertFalse(outcome.err().contains("\tat "), outcome.err());
+        run(all).assertError(status, mentions);
     }
 
     private List<String> names() throws IOException {
-        try (Stream<Path> files = Files.list(folder)) {
-            return files.map(p -> p.getFileName().toString())
-                    .filter(n -> !n.equals("out"))
-                    .sorted()
-                    .toList();
-        }
+        return Commands.names(folder).stream().filter(n -> !n.equals("out")).toList();
     }
 }

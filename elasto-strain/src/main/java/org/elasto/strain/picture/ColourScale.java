@@ -75,7 +75,13 @@ public final class ColourScale {
         return scale;
     }
 
-    static ColourScale of(PictureConfig config) {
+    /**
+     * The scale that pictures of a config have.
+     *
+     * @param config how pictures look
+     * @return the scale
+     */
+    public static ColourScale of(PictureConfig config) {
         Objects.requireNonNull(config, "picture config is missing");
         return config.colours() == Kind.GREY
                 ? grey()

@@ -31,6 +31,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import org.elasto.recordings.array.ArrayInfo;
+import org.elasto.recordings.array.BufferArray;
 import org.elasto.recordings.array.ElementType;
 import org.elasto.recordings.array.FileBytes;
 import org.elasto.recordings.array.RegionArray;
@@ -291,7 +292,13 @@ public final class Hdf5Input implements Closeable {
             return new RegionArray(label, type, shape, channel, start, order);
         }
         ByteBuffer bytes = ((DatasetBase) dataset).getDataBuffer();
-        return new BufferArray(label, type, shape, bytes, order);
+        BufferArray array = new BufferArray(label, type, shape, bytes, order);
+        long expected = array.slabSize(-1) * type.bytes();
+        if (bytes.remaining() != expected) {
+            throw new IOException(
+                    label + ": expected " + expected + " bytes, found " + bytes.remaining());
+        }
+        return array;
     }
 
     private Dataset dataset(String name) throws IOException {

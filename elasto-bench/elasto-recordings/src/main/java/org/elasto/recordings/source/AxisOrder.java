@@ -10,6 +10,9 @@ package org.elasto.recordings.source;
  *       index varies fastest. This holds for MAT-files of version 7.3 as well, which are HDF5 files
  *       whose axes stand in reverse order: {@code rf(sample, line, frame)} of MATLAB is stored as
  *       frames x lines x samples.
+ *   <li>NumPy file: as NumPy writes the {@code shape}, whether the array is stored in C or in
+ *       Fortran order.
+ *   <li>MetaImage file: as its {@code DimSize} lists them; the <em>first</em> varies fastest.
  *   <li>Raw file: from the slowest to the fastest varying.
  * </ul>
  *

@@ -51,6 +51,63 @@ final class Locations {
         return new IOException(failure.getMessage() + " [" + damage + "]", failure);
     }
 
+    /**
+     * What does not fit about the length of a file of samples.
+     *
+     * @param location the file for messages
+     * @param start byte offset of the first sample
+     * @param frameBytes bytes of a frame
+     * @param expected number of frames there should be
+     * @param given whether that number was given; what lies beyond does not matter then
+     * @param size bytes of the file
+     * @return what was expected and found, and where; null if all is well
+     */
+    static String shortfall(
+            String location, long start, long frameBytes, long expected, boolean given, long size) {
+        long bytes = Math.max(0, size - start);
+        long whole = bytes / frameBytes;
+        long rest = bytes - whole * frameBytes;
+        boolean tooFew = whole < expected || whole == 0;
+        if (!tooFew && (rest == 0 || given)) {
+            return null;
+        }
+        return location
+                + ": expected "
+                + (tooFew ? Math.max(1, expected) + " frames" : "whole frames")
+                + " of "
+                + frameBytes
+                + " bytes from byte offset "
+                + start
+                + " on, found "
+                + whole
+                + " and "
+                + rest
+                + " bytes more; the file ends at byte offset "
+                + size;
+    }
+
+    /**
+     * Frames out of an array of which nothing may be there behind some place.
+     *
+     * @param damage what is wrong, or empty
+     * @throws IOException if no whole frame can be read, with the damage
+     */
+    static FrameSource framesBeforeDamage(
+            String location,
+            ScanOptions options,
+            AxisOrder order,
+            StoredArray array,
+            ScanParameters.FileNumbers numbers,
+            Optional<String> damage,
+            Closeable resource)
+            throws IOException {
+        boolean framesFirst = order.frameAxis(array.rank()) == 0;
+        if (damage.isPresent() && (!framesFirst || array.available() == 0)) {
+            throw new IOException(damage.get());
+        }
+        return frames(location, options, order, array, numbers, damage, resource);
+    }
+
     /** Frames out of an array. */
     static FrameSource frames(
             String location,

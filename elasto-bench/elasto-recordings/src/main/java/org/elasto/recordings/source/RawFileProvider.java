@@ -83,7 +83,14 @@ public final class RawFileProvider implements FrameSourceProvider<RawFileConfig>
             long bytes = Math.max(0, channel.size() - config.headerBytes());
             long whole = bytes / frameBytes;
             long expected = config.frames() == 0 ? whole : config.frames();
-            String damage = damage(location, config, channel.size(), frameBytes, whole, expected);
+            String damage =
+                    Locations.shortfall(
+                            location,
+                            config.headerBytes(),
+                            frameBytes,
+                            expected,
+                            config.frames() != 0,
+                            channel.size());
             boolean framesFirst = config.axisOrder().frameAxis(3) == 0;
             if (whole == 0 || (damage != null && !framesFirst)) {
                 throw new IOException(damage);
@@ -138,34 +145,6 @@ public final class RawFileProvider implements FrameSourceProvider<RawFileConfig>
                 1,
                 Integer.MAX_VALUE,
                 "samples");
-    }
-
-    /** What does not fit about the length of the file, or null. */
-    private static String damage(
-            String location,
-            RawFileConfig config,
-            long size,
-            long frameBytes,
-            long whole,
-            long expected) {
-        long rest = Math.max(0, size - config.headerBytes()) - whole * frameBytes;
-        boolean short_ = whole < expected || whole == 0;
-        if (!short_ && (rest == 0 || config.frames() != 0)) {
-            return null;
-        }
-        return location
-                + ": expected "
-                + (short_ ? Math.max(1, expected) + " frames" : "whole frames")
-                + " of "
-                + frameBytes
-                + " bytes from byte offset "
-                + config.headerBytes()
-                + " on, found "
-                + whole
-                + " and "
-                + rest
-                + " bytes more; the file ends at byte offset "
-                + size;
     }
 
     private static int[] shape(RawFileConfig config, int frames) {

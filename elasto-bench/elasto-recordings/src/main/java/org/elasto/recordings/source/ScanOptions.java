@@ -4,7 +4,8 @@ package org.elasto.recordings.source;
  * The scan parameters that every config of a file source has. NaN stands for "take it from the
  * file".
  */
-public sealed interface ScanOptions permits MatFileConfig, Hdf5FileConfig, RawFileConfig {
+public sealed interface ScanOptions
+        permits MatFileConfig, Hdf5FileConfig, RawFileConfig, ArrayFileConfig {
 
     /**
      * Sampling frequency.

@@ -1,5 +1,6 @@
 /**
- * Frame sources that read RF recordings: MAT-files, HDF5 files and raw samples.
+ * Frame sources that read RF recordings: MAT-files, HDF5, NumPy and MetaImage files, and raw
+ * samples.
  *
  * <p>Laboratories name and order things in their own ways, so everything can be given as a
  * parameter: the array, the order of its axes, and every scan parameter. What is left open is taken
@@ -20,7 +21,7 @@
  * </table>
  *
  * <p>In a MAT-file these are scalar variables; in an HDF5 file attributes of the data set or of the
- * root group, or scalar data sets beside it or in the root group. Nothing else is guessed: a
- * missing one is an error that lists what is missing.
+ * root group, or scalar data sets beside it or in the root group; in a MetaImage file lines of the
+ * header. Nothing else is guessed: a missing one is an error that lists what is missing.
  */
 package org.elasto.recordings.source;
