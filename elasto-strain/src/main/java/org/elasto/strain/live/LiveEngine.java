@@ -63,6 +63,9 @@ final class LiveEngine {
     /** How many of the held ones, the newest, show the same tissue. */
     private int related;
 
+    /** Half-life of the average (s); set by any thread, read once a frame. */
+    private volatile double halfLife;
+
     private int freed;
     private double expectedStrain;
     private Advice advice = Advice.STARTING;
@@ -80,6 +83,7 @@ final class LiveEngine {
         this.slots = slots;
         this.tally = tally;
         config = parts.config();
+        halfLife = config.halfLife();
         Workers workers = parts.workers();
         ScanGeometry geometry = parts.geometry();
         double rate = geometry.frameRate();
@@ -113,6 +117,11 @@ final class LiveEngine {
         place = new double[config.heldFrames()];
     }
 
+    /** From the next frame on a pair counts half after that time (s). */
+    void setHalfLife(double seconds) {
+        halfLife = seconds;
+    }
+
     /** Memory for one image. */
     LiveImage newImage(LiveSession owner) {
         boolean[] mapped = new boolean[parts.metrics().size()];
@@ -139,6 +148,7 @@ final class LiveEngine {
         out.begin(frame);
         freed = slot;
         prepared[slot] = false;
+        average.setHalfLife(halfLife);
         average.age(sinceLast(frame));
         Refusal refusal;
         try {

@@ -103,6 +103,17 @@ public final class LiveSession implements AutoCloseable {
     }
 
     /**
+     * Changes the half-life of the average, from the next frame on; what has been averaged stays.
+     *
+     * @param seconds as {@link LiveConfig#halfLife}
+     * @throws IllegalArgumentException if it is out of range
+     */
+    public void setHalfLife(double seconds) {
+        LiveConfig.schema().parse(parts.config(), "half-life=" + seconds);
+        engine.setHalfLife(seconds);
+    }
+
+    /**
      * What has been done so far.
      *
      * @return a snapshot

@@ -25,7 +25,7 @@ final class TimeAverage {
 
     private static final double SMALLEST_SCALE = 1e-9;
 
-    private final double halfLife;
+    private double halfLife;
     private final double limit;
     private final Workers workers;
     private final MotionScout scout;
@@ -94,6 +94,11 @@ final class TimeAverage {
         }
         weight = new float[lines * then.rows()];
         sum = new float[lines * then.rows()];
+    }
+
+    /** From now on a pair counts half after that time (s); 0 for no average. */
+    void setHalfLife(double seconds) {
+        halfLife = seconds;
     }
 
     /** Forgets everything. */

@@ -1,0 +1,2 @@
+/** A displacement estimator of one's own: provider, config record, estimator. */
+package org.elasto.samples.own;
