@@ -24,8 +24,8 @@ import org.elasto.api.Workers;
 final class RelativeStrain {
 
     private static final int TERMS = 6;
-    private static final int PASSES = 6;
-    private static final int MOST_SAMPLES = 3600;
+    private static final int PASSES = 5;
+    private static final int MOST_SAMPLES = 1200;
     private static final double TUKEY = 4.685;
 
     /** Scatter of strain that no noise explains, as a share of it; keeps weights even. */
@@ -68,10 +68,9 @@ final class RelativeStrain {
         lines = layout.geometry().lines();
         rows = layout.grid().rows();
         // About as many places along as across, and no more than are needed for a smooth field.
-        lineStep = Math.max(1, (lines + 39) / 40);
-        int used = (lines + lineStep - 1) / lineStep;
-        int most = Math.max(1, MOST_SAMPLES / used);
-        rowStep = Math.max(1, (rows + Math.min(most, 80) - 1) / Math.min(most, 80));
+        lineStep = Math.max(1, (lines + 31) / 32);
+        int most = MOST_SAMPLES / ((lines + lineStep - 1) / lineStep);
+        rowStep = Math.max(1, (rows + most - 1) / most);
         relative = new float[layout.planeSize()];
         deviation = new float[layout.planeSize()];
         trusted = new boolean[layout.planeSize()];
@@ -91,8 +90,7 @@ final class RelativeStrain {
             for (int i = 0; i < count; i++) {
                 sorted[i] = Math.abs(smooth(across[i], down[i]));
             }
-            Arrays.sort(sorted, 0, count);
-            typical = sorted[count / 2];
+            typical = Median.of(sorted, count);
             least = LEAST_SHARE * typical;
             fitted = typical > 0;
         }
@@ -139,9 +137,8 @@ final class RelativeStrain {
         for (int i = 0; i < count; i++) {
             sorted[i] = value[i];
         }
-        Arrays.sort(sorted, 0, count);
         accepted.zero();
-        accepted.data[0] = sorted[count / 2];
+        accepted.data[0] = Median.of(sorted, count);
         // From an even field on: the first residuals already tell what does not belong.
         double scale = Double.POSITIVE_INFINITY;
         for (int pass = 0; pass < PASSES; pass++) {
@@ -158,8 +155,7 @@ final class RelativeStrain {
                 residual[i] = Math.abs(value[i] - b) / Math.max(Math.abs(b), 1e-12);
                 sorted[i] = residual[i];
             }
-            Arrays.sort(sorted, 0, count);
-            scale = Math.max(1e-6, TUKEY * sorted[count / 2] / 0.6745);
+            scale = Math.max(1e-6, TUKEY * Median.of(sorted, count) / 0.6745);
         }
         return true;
     }
