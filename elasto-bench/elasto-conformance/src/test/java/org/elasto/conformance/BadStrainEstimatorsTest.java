@@ -134,7 +134,7 @@ class BadStrainEstimatorsTest {
      * Who has a strain of his own to go by is still held to twice the strain for twice the motion.
      */
     @Test
-    void aScaleOfItsOwnIsNoExcuse() {
+    void aScaleOfItsOwnIsNoExcuse() throws Throwable {
         StrainExpectations stated = StrainExpectations.DEFAULTS.withOwnScale();
         String check = "strainScalesWithDisplacement";
         // A deviation that does not scale with the displacement's is what is allowed.

@@ -196,6 +196,35 @@ class PhantomEchoTest {
                 -7.5, 20 * Math.log10(phantom.echoLevel(30e-3) / phantom.echoLevel(20e-3)), 1e-6);
     }
 
+    /** Far and near, where lines and beam are wide and narrow, in the middle and at the sides. */
+    @Test
+    void echoesOfAConvexProbeHaveTheStatedLevelToo() {
+        ScanGeometry g = ScanGeometry.convex(48, 1600, 40e6, 5e6, 1540, 0, 20e-3, 0.02, 50);
+        double[] sums = new double[4];
+        double[] expected = new double[4];
+        double[] cells = new double[4];
+        for (int seed = 1; seed <= 3; seed++) {
+            Phantom phantom = clean().geometry(g).attenuation(5e-5, 40).seed(seed).build();
+            float[] all = read(phantom, 0);
+            for (int i = 0; i < all.length; i++) {
+                int line = i / 1600;
+                double depth = g.depthOfSample(i % 1600);
+                int part = (line < 12 || line >= 36 ? 2 : 0) + (depth > 15e-3 ? 1 : 0);
+                sums[part] += (double) all[i] * all[i];
+                expected[part] += Math.pow(phantom.echoLevel(depth), 2);
+                cells[part] +=
+                        g.lineSpacing(depth)
+                                * g.sampleSpacing()
+                                / (phantom.axialResolution() * phantom.lateralResolution(depth));
+            }
+        }
+        for (int part = 0; part < 4; part++) {
+            double error = 1 / Math.sqrt(cells[part]);
+            assertTrue(error < 0.05, "error " + error);
+            assertEquals(1, sums[part] / expected[part], 4 * error, "part " + part);
+        }
+    }
+
     @Test
     void noiseHasTheStatedLevelAndIsWhite() {
         Phantom noisy =
