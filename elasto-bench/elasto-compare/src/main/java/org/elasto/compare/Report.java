@@ -150,18 +150,13 @@ final class Report {
         page.append(
                 "<p class=\"note\">Press a heading to sort. Bold: the best of its source. Where the"
                         + " page is narrow, the table moves sideways.</p>\n");
-        page.append("<div class=\"wide\"><table id=\"table\"><thead><tr>");
-        for (String name : NAMES) {
-            if (name.equals("strain") && plan.strains().size() == 1) {
-                continue; // the same in every row
-            }
-            page.append("<th><button type=\"button\">").append(name).append("</button></th>");
+        table("table", measures, new TreeSet<>());
+        if (!qualities.isEmpty()) {
+            page.append("<p class=\"note\">Scores of quality metrics, 0 to 1; they do not need");
+            page.append(" to know the true motion:</p>\n");
+            table("quality", List.of(), qualities);
         }
-        measures.forEach(m -> column(m.label(), m.unit(), m.meaning()));
-        qualities.forEach(name -> column(name, "0 to 1", "score of the quality metric"));
-        page.append("</tr></thead><tbody>\n");
-        done.forEach((work, c) -> row(work, c, measures, qualities));
-        page.append("</tbody></table></div>\n<dl>\n");
+        page.append("<dl>\n");
         measures.forEach(m -> definition(m.label(), m.meaning()));
         for (QualityMetricProvider<?> metric : Catalogue.qualityMetrics().providers()) {
             if (qualities.contains(metric.name())) {
@@ -179,6 +174,23 @@ final class Report {
         page.append(" what the same strain estimator makes of the true displacement, so that");
         page.append(" errors of strain are those of tracking. Half a window at the ends of the");
         page.append(" lines is left out of gross, known and error / predicted.</p>\n");
+    }
+
+    /** A table that can be sorted, a row for each case. */
+    private void table(String id, List<Measure> measures, TreeSet<String> qualities) {
+        page.append("<div class=\"wide\"><table class=\"cases\" id=\"").append(id);
+        page.append("\"><thead><tr>");
+        for (String name : NAMES) {
+            if (name.equals("strain") && plan.strains().size() == 1) {
+                continue; // the same in every row
+            }
+            page.append("<th><button type=\"button\">").append(name).append("</button></th>");
+        }
+        measures.forEach(m -> column(m.label(), m.unit(), m.meaning()));
+        qualities.forEach(name -> column(name, "", "score of the quality metric, 0 to 1"));
+        page.append("</tr></thead><tbody>\n");
+        done.forEach((work, c) -> row(work, c, measures, qualities));
+        page.append("</tbody></table></div>\n");
     }
 
     private static boolean known(double value) {

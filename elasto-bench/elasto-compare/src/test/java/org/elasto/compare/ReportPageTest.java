@@ -152,6 +152,9 @@ window.addEventListener("load", () => {
   put("falling", values());
   headings[1].querySelector("button").click();
   put("names", [...table.tBodies[0].rows].map((r) => r.cells[1].textContent).join(" "));
+  const scores = document.getElementById("quality");
+  scores.tHead.rows[0].cells[0].querySelector("button").click();
+  put("scores", scores.tBodies[0].rows.length);
   put("sorted", document.querySelectorAll("[aria-sort]").length);
   put("problems", problems.join("; "));
 });
@@ -194,7 +197,8 @@ window.addEventListener("load", () => {
         assertEquals(
                 "coarse-to-fine-phase coarse-to-fine-phase cross-correlation cross-correlation",
                 found(dom, "names"));
-        assertEquals("1", found(dom, "sorted"));
+        assertEquals("4", found(dom, "scores"));
+        assertEquals("2", found(dom, "sorted")); // one column of each table
     }
 
     @Test
