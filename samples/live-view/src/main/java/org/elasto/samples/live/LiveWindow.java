@@ -293,7 +293,7 @@ final class LiveWindow {
         JPanel panel = new JPanel();
         panel.setLayout(new BoxLayout(panel, BoxLayout.PAGE_AXIS));
         panel.setBorder(BorderFactory.createEmptyBorder(6, 0, 2, 0));
-        JLabel title = new JLabel("Regions: relative strain, drag on a picture");
+        JLabel title = new JLabel("Relative strain of regions: drag them");
         title.setFont(Look.BOLD);
         panel.add(title);
         ButtonGroup group = new ButtonGroup();

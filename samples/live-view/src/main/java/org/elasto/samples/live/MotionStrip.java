@@ -14,7 +14,7 @@ import javax.swing.JPanel;
 final class MotionStrip extends JPanel {
 
     private static final long serialVersionUID = 1;
-    private static final int LEFT = 130;
+    private static final int LEFT = 140;
 
     /** Strain from image to image at either end of the upper part. */
     private static final double FULL = 0.01;

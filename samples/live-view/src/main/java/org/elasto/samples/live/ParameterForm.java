@@ -26,7 +26,7 @@ import org.elasto.api.plugin.PluginProvider;
 final class ParameterForm<C extends Record> extends JPanel {
 
     private static final long serialVersionUID = 1;
-    private static final int REASON_WIDTH = 250;
+    static final int REASON_WIDTH = 195;
 
     private final transient ConfigSchema<C> schema;
     private final transient C defaults;
@@ -67,6 +67,7 @@ final class ParameterForm<C extends Record> extends JPanel {
         reason.setVisible(false);
         fields.put(parameter.name(), field);
         reasons.put(parameter.name(), reason);
+        field.setMinimumSize(field.getPreferredSize());
         at.gridx = 0;
         at.weightx = 1;
         at.gridwidth = 1;

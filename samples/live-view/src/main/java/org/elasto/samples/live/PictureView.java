@@ -168,6 +168,15 @@ final class PictureView extends JPanel {
         return (p.y - top) / unitsPerPixel;
     }
 
+    /** Where on the screen a place of the strain panel is. */
+    Point onScreen(double xMillimetres, double zMillimetres) {
+        PictureScale scale = exchange.seen().strainScale();
+        Point corner = getLocationOnScreen();
+        return new Point(
+                corner.x + (int) Math.round(x(scale, xMillimetres / 1e3)),
+                corner.y + (int) Math.round(y(scale, zMillimetres / 1e3)));
+    }
+
     /** Pixels of the screen that a unit of the component takes. */
     double screenScale() {
         return getGraphicsConfiguration() == null

@@ -82,7 +82,9 @@ final class PluginChooser extends JPanel {
         refusal.setText(
                 reason.isEmpty()
                         ? ""
-                        : "<html><body style='width:250px'>\u2717 "
+                        : "<html><body style='width:"
+                                + ParameterForm.REASON_WIDTH
+                                + "px'>\u2717 "
                                 + ParameterForm.escaped(reason)
                                 + "</body></html>");
         refusal.setVisible(!reason.isEmpty());
