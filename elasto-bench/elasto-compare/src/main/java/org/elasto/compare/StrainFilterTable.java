@@ -45,7 +45,8 @@ signal/noise: mean over standard deviation of the trusted strain, 5 mm from the 
 3 mm from the sides; predicted: with the deviations that the estimator predicts; with
 smallest displ. errors: with those it predicts where errors of displacement are the
 smallest possible for noise (of one pair of frames, of the windows that the displacement
-estimator states); - : less than 1 % trusted
+estimator states), a bound for estimators whose averaging does not follow the deviation;
+- : less than 1 % trusted
 """);
         return text.toString();
     }

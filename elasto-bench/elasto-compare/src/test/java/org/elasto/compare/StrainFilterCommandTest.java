@@ -18,9 +18,8 @@ class StrainFilterCommandTest {
     /**
      * The shape of the strain filter (Varghese & Ophir, IEEE Trans UFFC 44(1):164-172, 1997):
      * signal over noise rises in proportion where noise of the echo is all there is, rises less as
-     * decorrelation sets in, and falls beyond. It does not pass what the Cramer-Rao bound allows,
-     * but for the scatter of one phantom, and a tenth where the smoother averages farther because
-     * the displacement is less precise than the bound.
+     * decorrelation sets in, and falls beyond. With fixed windows it does not pass what the Cramer-Rao
+     * bound allows, but for the scatter of about a hundred independent places: two deviations of 7 %.
      */
     @Test
     void signalOverNoiseRisesAndFallsWithStrain() throws IOException {
@@ -31,7 +30,7 @@ class StrainFilterCommandTest {
                         "--strain-estimator",
                         "least-squares-line",
                         "--strain-estimator",
-                        "kalman-smoother",
+                        "generalised-least-squares",
                         "--strains",
                         "0.02,0.04,1,4.5",
                         "--lines",
@@ -48,7 +47,7 @@ class StrainFilterCommandTest {
                 String[] words = rows.get(from + i).split(",");
                 seen[i] = Double.parseDouble(words[2]);
                 double bound = Double.parseDouble(words[4]);
-                assertTrue(seen[i] < 1.1 * bound, rows.get(from + i));
+                assertTrue(seen[i] < 1.14 * bound, rows.get(from + i));
                 if (i < 3) {
                     assertEquals(1, Double.parseDouble(words[5]), 0.02, rows.get(from + i));
                     assertTrue(Double.parseDouble(words[7]) > 0.9, rows.get(from + i));
