@@ -481,7 +481,9 @@ final class MotionScout {
         strain = strains == 0 ? Double.NaN : (sorted[(strains - 1) / 2] + sorted[strains / 2]) / 2;
         contactShare = (double) touching / groups;
         sameShare = echoes == 0 ? 0 : (double) known / echoes;
-        depthReached = (double) echoes / groups * cellSamples * spacing;
+        // A line in contact is taken to be so from the face on, where nobody looks for echoes.
+        double passed = (echoes + (double) touching * faceCell) * cellSamples * spacing;
+        depthReached = (passed + touching * geometry.firstDepth()) / groups;
         sideways = shift(up, down, likeness / Math.max(1, echoes));
     }
 

@@ -120,6 +120,9 @@ class MotionScoutTest {
                         .build();
         assertEquals(14e-3, compare(bone).depthReached(), 2.5e-3);
         assertEquals(1, compare(bone).contactShare());
+        // Nothing hides anything: down to the last whole cell.
+        Phantom free = KnownMotion.pressed("uniform", 2, 0.002);
+        assertEquals(free.geometry().lastDepth(), compare(free).depthReached(), 1e-3);
     }
 
     @Test
