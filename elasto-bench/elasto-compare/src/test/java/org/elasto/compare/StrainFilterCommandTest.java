@@ -18,8 +18,9 @@ class StrainFilterCommandTest {
     /**
      * The shape of the strain filter (Varghese & Ophir, IEEE Trans UFFC 44(1):164-172, 1997):
      * signal over noise rises in proportion where noise of the echo is all there is, rises less as
-     * decorrelation sets in, and falls beyond. With fixed windows it does not pass what the Cramer-Rao
-     * bound allows, but for the scatter of about a hundred independent places: two deviations of 7 %.
+     * decorrelation sets in, and falls beyond. With fixed windows it does not pass what the
+     * Cramer-Rao bound allows, but for the scatter of about a hundred independent places: two
+     * deviations of 7 %.
      */
     @Test
     void signalOverNoiseRisesAndFallsWithStrain() throws IOException {
