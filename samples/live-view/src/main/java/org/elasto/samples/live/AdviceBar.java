@@ -58,8 +58,8 @@ final class AdviceBar extends JPanel {
         if (seen.endsEarly()) {
             return String.format(
                     Locale.ROOT,
-                    "Echoes end at about %.0f of %.0f mm, as behind bone or air:"
-                            + " nothing is claimed below",
+                    "Nothing comes back from below about %.0f of %.0f mm, as behind bone or air:"
+                            + " nothing is claimed there",
                     seen.depthReached() * 1e3,
                     seen.lastDepth() * 1e3);
         }

@@ -40,7 +40,7 @@ import org.elasto.strain.picture.Cautions;
 /** The window. All methods but {@link #awaitClosed} belong to the event thread. */
 final class LiveWindow {
 
-    private static final int SIDE = 310;
+    private static final int SIDE = 350;
     private static final int SLIDER_STEPS_PER_SECOND = 10;
 
     private final JFrame frame = new JFrame("elasto live view");
@@ -293,7 +293,7 @@ final class LiveWindow {
         JPanel panel = new JPanel();
         panel.setLayout(new BoxLayout(panel, BoxLayout.PAGE_AXIS));
         panel.setBorder(BorderFactory.createEmptyBorder(6, 0, 2, 0));
-        JLabel title = new JLabel("Relative strain of regions: drag them");
+        JLabel title = new JLabel("Relative strain of drawn regions");
         title.setFont(Look.BOLD);
         panel.add(title);
         ButtonGroup group = new ButtonGroup();

@@ -26,7 +26,7 @@ import org.elasto.api.plugin.PluginProvider;
 final class ParameterForm<C extends Record> extends JPanel {
 
     private static final long serialVersionUID = 1;
-    static final int REASON_WIDTH = 195;
+    static final int REASON_WIDTH = 225;
 
     private final transient ConfigSchema<C> schema;
     private final transient C defaults;

@@ -140,9 +140,10 @@ class FeedTest {
             assertTrue(behind.trustedShare() < 0.05, "behind " + behind.trustedShare());
             assertTrue(before.trustedShare() > 0.9, "before " + before.trustedShare());
             String said = AdviceBar.detail(seen(image, feed));
-            assertTrue(said.contains("Echoes end") && said.contains("nothing is claimed"), said);
+            assertTrue(
+                    said.contains("as behind bone") && said.contains("nothing is claimed"), said);
             String freely = AdviceBar.detail(seen(freeImage, open));
-            assertFalse(freely.contains("Echoes end"), freely);
+            assertFalse(freely.contains("behind bone"), freely);
         }
     }
 
