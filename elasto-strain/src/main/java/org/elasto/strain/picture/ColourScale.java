@@ -98,6 +98,11 @@ public final class ColourScale {
         return colours[(int) (Math.min(1, Math.max(0, fraction)) * (STEPS - 1) + 0.5)];
     }
 
+    /** The colours from 0 to 1 in even steps; the scale's own array, to be read only. */
+    int[] palette() {
+        return colours;
+    }
+
     private static int level(double value) {
         return (int) Math.round(255 * Math.min(1, Math.max(0, value)));
     }

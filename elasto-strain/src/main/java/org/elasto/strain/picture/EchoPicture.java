@@ -12,8 +12,8 @@ import org.elasto.api.signal.BasebandConverter;
  * Brightness of the echoes of a frame: envelope of the band around the centre frequency, on a
  * logarithmic scale.
  *
- * <p>Level 1 is full scale, level 0 lies the dynamic range below it or further. Samples that are
- * NaN or infinite count as silence.
+ * <p>Level 1 is full scale, level 0 lies the dynamic range below it or further; levels are exact to
+ * 1e-3 dB, an automatic full scale to 0.05 dB. Samples that are NaN or infinite count as silence.
  *
  * <p>Owns its memory: one thread at a time. After warm-up an update allocates nothing. The result
  * does not depend on the number of workers.
@@ -34,7 +34,11 @@ public final class EchoPicture {
     private final float[][] im;
     private final RowGrid grid;
     private final float[] levels;
-    private final Percentile percentile;
+    private final float[][] power;
+
+    /** What each worker has counted. */
+    private final LevelHistogram[] histograms;
+
     private final Workers.Task convert = this::convertLine;
     private final Workers.Task compress = (line, worker) -> compressLine(line);
     private RfFrame frame;
@@ -65,7 +69,11 @@ public final class EchoPicture {
         re = new float[converters.length][samples];
         im = new float[converters.length][samples];
         levels = new float[geometry.lines() * samples];
-        percentile = new Percentile(levels.length);
+        power = new float[converters.length][samples];
+        histograms = new LevelHistogram[converters.length];
+        for (int i = 0; i < histograms.length; i++) {
+            histograms[i] = new LevelHistogram(config.depthGain() * grid.spacing() * samples);
+        }
     }
 
     /**
@@ -94,6 +102,9 @@ public final class EchoPicture {
      */
     public void update(RfFrame newFrame) {
         Check.same("geometry of the frame", newFrame.geometry(), geometry);
+        for (LevelHistogram histogram : histograms) {
+            histogram.clear();
+        }
         frame = newFrame;
         try {
             workers.run(geometry.lines(), convert);
@@ -108,27 +119,46 @@ public final class EchoPicture {
         if (!Double.isNaN(config.fullScale())) {
             return 20 * Math.log10(config.fullScale());
         }
-        percentile.clear();
-        for (float level : levels) {
-            if (level > Float.NEGATIVE_INFINITY) {
-                percentile.add(level);
-            }
+        LevelHistogram all = histograms[0];
+        for (int i = 1; i < histograms.length; i++) {
+            all.add(histograms[i]);
         }
         // Even speckle would otherwise be nearly white all over.
-        double middle = percentile.of(0.5) + config.dynamicRange() / 2;
-        return Math.max(middle, percentile.of(FULL_SCALE_SHARE));
+        double middle = all.of(0.5) + config.dynamicRange() / 2;
+        return Math.max(middle, all.of(FULL_SCALE_SHARE));
     }
 
     private void convertLine(int line, int worker) {
         float[] a = re[worker];
         float[] b = im[worker];
+        float[] p = power[worker];
         converters[worker].convert(frame, line, a, b, 0, null, 0);
-        int from = line * a.length;
-        double gain = config.depthGain() * grid.spacing();
-        for (int i = 0; i < a.length; i++) {
-            double power = (double) a[i] * a[i] + (double) b[i] * b[i];
-            levels[from + i] = (float) (10 * Math.log10(power) + gain * i);
+        power(a, b, p, p.length);
+        int from = line * p.length;
+        float[] out = levels;
+        float gain = (float) (config.depthGain() * grid.spacing());
+        for (int i = 0; i < p.length; i++) {
+            float level =
+                    p[i] >= Float.MIN_NORMAL && p[i] <= Float.MAX_VALUE
+                            ? Decibels.ofPower(p[i])
+                            : decibels(a[i], b[i]);
+            out[from + i] = level + gain * i;
         }
+        if (Double.isNaN(config.fullScale())) {
+            histograms[worker].add(out, from, from + p.length);
+        }
+    }
+
+    private static void power(float[] re, float[] im, float[] out, int length) {
+        for (int i = 0; i < length; i++) {
+            out[i] = re[i] * re[i] + im[i] * im[i];
+        }
+    }
+
+    /** Where the power is no normal float: silence, and samples in uncommon units. */
+    private static float decibels(float re, float im) {
+        double power = (double) re * re + (double) im * im;
+        return power == 0 ? Float.NEGATIVE_INFINITY : (float) (10 * Math.log10(power));
     }
 
     private void compressLine(int line) {
@@ -138,10 +168,13 @@ public final class EchoPicture {
             Arrays.fill(levels, from, from + rows, 0f);
             return;
         }
-        double black = fullScaleDecibels - config.dynamicRange();
-        for (int i = from; i < from + rows; i++) {
-            double level = (levels[i] - black) / config.dynamicRange();
-            levels[i] = (float) Math.min(1, Math.max(0, level));
+        float black = (float) (fullScaleDecibels - config.dynamicRange());
+        compress(levels, from, from + rows, black, (float) (1 / config.dynamicRange()));
+    }
+
+    private static void compress(float[] levels, int from, int to, float black, float gain) {
+        for (int i = from; i < to; i++) {
+            levels[i] = Math.max(0f, Math.min(1f, (levels[i] - black) * gain));
         }
     }
 }

@@ -5,9 +5,30 @@ package org.elasto.strain.picture;
  */
 final class Hatch {
 
+    /** Colour of the lines. */
+    static final int LINE = ColourScale.pack(84, 124, 176);
+
     private static final int PERIOD = 6;
+    private static final int[] DIMMED = new int[256];
+
+    static {
+        for (int grey = 0; grey < DIMMED.length; grey++) {
+            int half = grey >> 1;
+            DIMMED[grey] = ColourScale.pack(half * 7 >> 3, half * 15 >> 4, half);
+        }
+    }
 
     private Hatch() {}
+
+    /** Colours between the lines by the brightness of the echo; to be read only. */
+    static int[] dimmed() {
+        return DIMMED;
+    }
+
+    /** Pixels from line to line along a row or a column, the first ones of which are line. */
+    static int period(int unit) {
+        return PERIOD * unit;
+    }
 
     /**
      * Colour of an untrusted pixel.
@@ -18,10 +39,6 @@ final class Hatch {
      * @param grey brightness of the echo, 0 to 255
      */
     static int colour(int x, int y, int unit, int grey) {
-        boolean line = (x + y) % (PERIOD * unit) < unit;
-        int dimmed = grey >> 1;
-        return line
-                ? ColourScale.pack(84, 124, 176)
-                : ColourScale.pack(dimmed * 7 >> 3, dimmed * 15 >> 4, dimmed);
+        return (x + y) % period(unit) < unit ? LINE : DIMMED[grey];
     }
 }

@@ -48,8 +48,8 @@ final class PixelMap {
                     cell[pixel] = -1;
                     continue;
                 }
-                int atLine = Math.max(0, Math.min(lines - 2, (int) Math.floor(line)));
-                int atRow = Math.max(0, Math.min(rows - 2, (int) Math.floor(row)));
+                int atLine = before(line, lines);
+                int atRow = before(row, rows);
                 cell[pixel] = atLine * rows + atRow;
                 alongLines[pixel] = fraction(line - atLine);
                 alongRows[pixel] = fraction(row - atRow);
@@ -57,7 +57,12 @@ final class PixelMap {
         }
     }
 
-    private static float fraction(double value) {
+    /** The place before a fractional one, so that there is one after it if there are two at all. */
+    static int before(double place, int count) {
+        return Math.max(0, Math.min(count - 2, (int) Math.floor(place)));
+    }
+
+    static float fraction(double value) {
         return (float) Math.min(1, Math.max(0, value));
     }
 }

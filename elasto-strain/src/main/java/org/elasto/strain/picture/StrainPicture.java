@@ -28,21 +28,15 @@ public final class StrainPicture {
     private final Workers workers;
     private final PictureLayout layout;
     private final EchoPicture echo;
-    private final PixelMap echoMap;
-    private final PixelMap strainMap;
-    private final ColourScale colours;
+    private final PanelPainter painter;
     private final Decoration decoration;
     private final Percentile percentile;
     private final Picture picture;
-    private final Workers.Task paint = (row, worker) -> paintRow(row);
+    private final Workers.Task paint;
 
     private String title;
     private ShownQuantity quantity;
     private double largest = Double.NaN;
-
-    // The arguments of the call that is under way.
-    private float[] plane;
-    private boolean[] trusted;
 
     /**
      * Makes a picture for strain images of one layout.
@@ -59,9 +53,9 @@ public final class StrainPicture {
         layout = new PictureLayout(config, strain.geometry());
         picture = newPicture();
         echo = new EchoPicture(config, strain.geometry(), workers);
-        echoMap = new PixelMap(layout.echo, strain.geometry(), echo.grid());
-        strainMap = new PixelMap(layout.strain, strain.geometry(), strain.grid());
-        colours = ColourScale.of(config);
+        ColourScale colours = ColourScale.of(config);
+        painter = PanelPainter.of(layout, echo, colours, strain.geometry(), strain.grid(), workers);
+        paint = painter::row;
         decoration = new Decoration(config, layout, colours);
         percentile = new Percentile(strain.planeSize());
     }
@@ -139,24 +133,22 @@ public final class StrainPicture {
         checkSize("plane of values", newPlane.length);
         checkSize("mask of trusted places", newTrusted.length);
         echo.update(frame);
-        plane = newPlane;
-        trusted = newTrusted;
+        double range = range(newPlane, newTrusted, newQuantity.factor());
+        boolean same =
+                newTitle.equals(title)
+                        && newQuantity.equals(quantity)
+                        && Double.compare(range, largest) == 0;
+        if (!same) {
+            title = newTitle;
+            quantity = newQuantity;
+            largest = range;
+            decoration.draw(picture, title, quantity, largest);
+        }
+        painter.begin(picture, newPlane, newTrusted, largest);
         try {
-            double range = range(newQuantity.factor());
-            boolean same =
-                    newTitle.equals(title)
-                            && newQuantity.equals(quantity)
-                            && Double.compare(range, largest) == 0;
-            if (!same) {
-                title = newTitle;
-                quantity = newQuantity;
-                largest = range;
-                decoration.draw(picture, title, quantity, largest);
-            }
             workers.run(layout.echo.height(), paint);
         } finally {
-            plane = null;
-            trusted = null;
+            painter.end();
         }
         return picture;
     }
@@ -173,7 +165,7 @@ public final class StrainPicture {
     }
 
     /** The value at the bright end: a round number in the unit that is shown. */
-    private double range(double factor) {
+    private double range(float[] plane, boolean[] trusted, double factor) {
         if (!Double.isNaN(config.largestStrain())) {
             return config.largestStrain();
         }
@@ -187,76 +179,5 @@ public final class StrainPicture {
         return size > 0 && size <= Float.MAX_VALUE
                 ? RoundNumbers.ceiling(size * factor) / factor
                 : Double.NaN;
-    }
-
-    private void paintRow(int y) {
-        PictureScale left = layout.echo;
-        PictureScale right = layout.strain;
-        int[] argb = picture.argb();
-        int echoPixel = (left.top() + y) * picture.width() + left.left();
-        int strainPixel = (right.top() + y) * picture.width() + right.left();
-        int from = y * left.width();
-        for (int x = 0; x < left.width(); x++) {
-            int grey = grey(from + x);
-            if (grey < 0) {
-                argb[echoPixel + x] = Decoration.BLANK;
-                argb[strainPixel + x] = Decoration.BLANK;
-                continue;
-            }
-            argb[echoPixel + x] = ColourScale.pack(grey, grey, grey);
-            float value = value(from + x);
-            argb[strainPixel + x] =
-                    Float.isNaN(value)
-                            ? Hatch.colour(x, y, layout.unit, grey)
-                            : colours.colour(largest > 0 ? value / largest : 0);
-        }
-    }
-
-    /** Brightness of the echo at a pixel, 0 to 255, or -1 outside the scan. */
-    private int grey(int pixel) {
-        PixelMap map = echoMap;
-        int cell = map.cell[pixel];
-        if (cell < 0) {
-            return -1;
-        }
-        float[] levels = echo.levels();
-        float a = map.alongLines[pixel];
-        float b = map.alongRows[pixel];
-        int next = cell + map.lineStep;
-        int down = map.rowStep;
-        float here = levels[cell] + b * (levels[cell + down] - levels[cell]);
-        float there = levels[next] + b * (levels[next + down] - levels[next]);
-        return (int) ((here + a * (there - here)) * 255 + 0.5f);
-    }
-
-    /** Size of strain at a pixel, NaN where it is not trusted. */
-    private float value(int pixel) {
-        PixelMap map = strainMap;
-        int cell = map.cell[pixel];
-        if (cell < 0) {
-            return Float.NaN;
-        }
-        float a = map.alongLines[pixel];
-        float b = map.alongRows[pixel];
-        int nearest = cell + (a >= 0.5f ? map.lineStep : 0) + (b >= 0.5f ? map.rowStep : 0);
-        if (!isTrusted(nearest)) {
-            return Float.NaN;
-        }
-        int next = cell + map.lineStep;
-        int down = map.rowStep;
-        float w00 = isTrusted(cell) ? (1 - a) * (1 - b) : 0;
-        float w01 = isTrusted(cell + down) ? (1 - a) * b : 0;
-        float w10 = isTrusted(next) ? a * (1 - b) : 0;
-        float w11 = isTrusted(next + down) ? a * b : 0;
-        float sum = 0;
-        sum += w00 > 0 ? w00 * plane[cell] : 0;
-        sum += w01 > 0 ? w01 * plane[cell + down] : 0;
-        sum += w10 > 0 ? w10 * plane[next] : 0;
-        sum += w11 > 0 ? w11 * plane[next + down] : 0;
-        return Math.abs(sum / (w00 + w01 + w10 + w11));
-    }
-
-    private boolean isTrusted(int place) {
-        return trusted[place] && !Float.isNaN(plane[place]);
     }
 }

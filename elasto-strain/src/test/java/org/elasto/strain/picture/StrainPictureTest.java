@@ -215,6 +215,56 @@ class StrainPictureTest {
         }
     }
 
+    /**
+     * The quick way for linear arrays against the plain one, pixel by pixel, to within one grey
+     * level, with places unknown and untrusted all over.
+     */
+    @Property(tries = 20, seed = "512")
+    void quickWayForLinearArraysPaintsTheSame(
+            @ForAll @IntRange(min = 1, max = 40) int lines,
+            @ForAll @IntRange(min = 1, max = 90) int rows,
+            @ForAll @IntRange(min = 2, max = 12) int pixels,
+            @ForAll long seed) {
+        ScanGeometry geometry =
+                ScanGeometry.linear(lines, 500, 40e6, 7.5e6, 1540, 1e-3, 0.3e-3, 50);
+        // Some of the scan lies beyond the grid.
+        RowGrid grid = new RowGrid(rows, 2e-3, 7e-3 / rows);
+        Random random = new Random(seed);
+        float[] plane = new float[lines * rows];
+        boolean[] trusted = new boolean[plane.length];
+        for (int i = 0; i < plane.length; i++) {
+            plane[i] = random.nextInt(9) == 0 ? Float.NaN : 0.01f * (random.nextFloat() - 0.5f);
+            trusted[i] = random.nextInt(5) > 0;
+        }
+        PictureConfig config = config("pixels-per-millimetre=" + pixels);
+        PictureLayout layout = new PictureLayout(config, geometry);
+        EchoPicture echo = new EchoPicture(config, geometry, Workers.sequential());
+        echo.update(noise(geometry, seed));
+        ColourScale colours = ColourScale.grey();
+        int[][] painted = new int[2][];
+        PanelPainter[] painters = {
+            PanelPainter.of(layout, echo, colours, geometry, grid, Workers.sequential()),
+            new ScanPainter(layout, echo, colours, geometry, grid)
+        };
+        assertTrue(painters[0] instanceof LinearPainter);
+        for (int i = 0; i < 2; i++) {
+            Picture picture = new Picture(layout.width, layout.height);
+            painters[i].begin(picture, plane, trusted, 0.005);
+            for (int y = 0; y < layout.echo.height(); y++) {
+                painters[i].row(y, 0);
+            }
+            painters[i].end();
+            painted[i] = picture.argb();
+        }
+        int compared = 0;
+        for (int i = 0; i < painted[0].length; i++) {
+            assertEquals(painted[1][i] >>> 24, painted[0][i] >>> 24);
+            assertEquals(painted[1][i] & 255, painted[0][i] & 255, 1);
+            compared += painted[0][i] != 0 ? 1 : 0;
+        }
+        assertEquals(2 * layout.echo.width() * layout.echo.height(), compared);
+    }
+
     @Test
     void drawingAgainIsTheSameAsDrawingAfresh() {
         StrainImage image = even(LINEAR, -0.003f);

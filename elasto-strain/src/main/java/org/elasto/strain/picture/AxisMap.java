@@ -1,0 +1,53 @@
+package org.elasto.strain.picture;
+
+import org.elasto.api.RowGrid;
+import org.elasto.api.ScanGeometry;
+
+/**
+ * Which lines the columns of a panel show, or which rows of a plane its rows, where one does not
+ * depend on the other: for linear arrays. The same places and fractions as in {@link PixelMap}.
+ * Immutable and thread-safe.
+ */
+final class AxisMap {
+
+    /** The line or row before each pixel, -1 for a pixel outside. */
+    final int[] at;
+
+    /** How far the pixel is on its way to the next one, 0 to 1. */
+    final float[] along;
+
+    private AxisMap(int pixels) {
+        at = new int[pixels];
+        along = new float[pixels];
+    }
+
+    /** The lines that the columns show. */
+    static AxisMap ofColumns(PictureScale scale, ScanGeometry geometry) {
+        AxisMap map = new AxisMap(scale.width());
+        double z = scale.zMillimetres(scale.top() + 0.5) / 1000;
+        for (int x = 0; x < scale.width(); x++) {
+            double across = scale.xMillimetres(scale.left() + x + 0.5) / 1000;
+            map.put(x, geometry.lineAt(across, z), geometry.lines());
+        }
+        return map;
+    }
+
+    /** The rows of a grid that the rows of pixels show. */
+    static AxisMap ofRows(PictureScale scale, ScanGeometry geometry, RowGrid grid) {
+        AxisMap map = new AxisMap(scale.height());
+        for (int y = 0; y < scale.height(); y++) {
+            double z = scale.zMillimetres(scale.top() + y + 0.5) / 1000;
+            map.put(y, grid.rowAt(geometry.depthAt(0, z)), grid.rows());
+        }
+        return map;
+    }
+
+    private void put(int pixel, double place, int count) {
+        if (place >= -0.5 && place <= count - 0.5) {
+            at[pixel] = PixelMap.before(place, count);
+            along[pixel] = PixelMap.fraction(place - at[pixel]);
+        } else {
+            at[pixel] = -1;
+        }
+    }
+}
