@@ -1,0 +1,47 @@
+package org.elasto.peers.opencv;
+
+import java.util.List;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+import org.elasto.api.plugin.DisplacementEstimator;
+import org.elasto.peers.PeerProvider;
+import org.elasto.peers.TemplateConfig;
+
+/** Axial displacement from the normalised template matching of OpenCV. */
+public final class OpenCvTemplateProvider implements PeerProvider<TemplateConfig> {
+
+    /** Called by the service loader. */
+    public OpenCvTemplateProvider() {}
+
+    @Override
+    public String name() {
+        return "peer-opencv-template";
+    }
+
+    @Override
+    public String summary() {
+        return "to compare with: normalised template matching of OpenCV";
+    }
+
+    @Override
+    public String source() {
+        return "common practice, no source";
+    }
+
+    @Override
+    public TemplateConfig defaults() {
+        return TemplateConfig.DEFAULTS;
+    }
+
+    @Override
+    public List<String> settings() {
+        return List.of(
+                "input=rf", "input=log-envelope", "input=rf,window-samples=60,window-lines=1");
+    }
+
+    @Override
+    public DisplacementEstimator create(
+            TemplateConfig config, ScanGeometry geometry, Workers workers) {
+        return new OpenCvTemplateTracker(config, geometry, workers);
+    }
+}
