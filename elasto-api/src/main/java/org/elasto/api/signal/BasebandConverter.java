@@ -37,6 +37,10 @@ public final class BasebandConverter {
     private static final float LARGEST = 1e15f;
 
     private static final int MAX_DECIMATION = 1024;
+
+    /** Width of the flanks as a share of the band, at most. */
+    private static final double STEEP = 0.3;
+
     private static final int MAX_TAPS = 65535;
 
     /** Taps that are taken in one pass over the line. */
@@ -71,6 +75,32 @@ public final class BasebandConverter {
      *     so narrow or so close to one another that the filter would have more than 65535 taps
      */
     public BasebandConverter(ScanGeometry geometry, double bandwidth, int decimation) {
+        // The flanks may reach as far as their alias stays out of the band that is kept, but not
+        // so far that much noise gets in beside the band.
+        this(
+                geometry,
+                bandwidth,
+                decimation,
+                Math.min(
+                        STEEP * bandwidth,
+                        geometry.samplingFrequency() / Math.max(1, decimation) - bandwidth));
+    }
+
+    /**
+     * Makes a converter whose filter has flanks of a given width: the wider, the quicker, and the
+     * more noise gets in beside the band. For pictures rather than for measurement.
+     *
+     * @param geometry geometry of the frames
+     * @param bandwidth as above
+     * @param decimation as above
+     * @param flanks width over which the filter falls, half of it within the band (Hz): greater
+     *     than 0; with at most the baseband's sampling frequency less the bandwidth, aliases stay
+     *     out of the band
+     * @throws IllegalArgumentException as above, or if the width of the flanks is not greater than
+     *     0
+     */
+    public BasebandConverter(
+            ScanGeometry geometry, double bandwidth, int decimation, double flanks) {
         this.geometry = geometry;
         this.decimation = Check.range("decimation", decimation, 1, MAX_DECIMATION);
         Check.positive("bandwidth", bandwidth, "Hz");
@@ -87,10 +117,8 @@ public final class BasebandConverter {
         }
         length = (geometry.samples() + decimation - 1) / decimation;
 
-        // The transition may reach as far as its alias stays out of the band that is kept, but not
-        // so far that much noise gets in beside the band.
-        double transition = Math.min(0.3 * bandwidth, fs / decimation - bandwidth);
-        halfTaps = halfTaps(transition / fs, bandwidth, decimation);
+        Check.positive("width of the filter's flanks", flanks, "Hz");
+        halfTaps = halfTaps(flanks / fs, bandwidth, decimation);
         double[] h = lowPass(bandwidth / 2 / fs, halfTaps);
         int taps = (h.length + TOGETHER - 1) / TOGETHER * TOGETHER;
         tapsRe = new float[taps];

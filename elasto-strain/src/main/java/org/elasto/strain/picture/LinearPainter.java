@@ -64,6 +64,7 @@ final class LinearPainter extends PanelPainter {
         strain(y, worker, echoPixel, strainPixel);
     }
 
+    /** One row of levels on every line, as brightness from 0 to 255, rounded when cut off. */
     private void levels(int row, float b, float[] out) {
         float[] levels = echo.levels();
         int rows = echo.grid().rows();
@@ -71,7 +72,7 @@ final class LinearPainter extends PanelPainter {
         int at = row;
         for (int line = 0; line < lines; line++, at += rows) {
             float here = levels[at];
-            out[line] = here + b * (levels[at + down] - here);
+            out[line] = (here + b * (levels[at + down] - here)) * 255 + 0.5f;
         }
         out[lines] = out[lines - 1];
     }
@@ -87,8 +88,8 @@ final class LinearPainter extends PanelPainter {
                 continue;
             }
             float here = levels[line];
-            int grey = grey(here + along[x] * (levels[line + 1] - here));
-            out[pixel + x] = ColourScale.pack(grey, grey, grey);
+            int grey = (int) (here + along[x] * (levels[line + 1] - here));
+            out[pixel + x] = 0xff000000 | grey * 0x010101;
         }
     }
 
@@ -107,7 +108,7 @@ final class LinearPainter extends PanelPainter {
             float w1 = below ? b : 0;
             float x = w0 > 0 ? w0 * values[at] : 0;
             sums[line] = x + (w1 > 0 ? w1 * values[at + down] : 0);
-            weights[line] = w0 + w1;
+            weights[line] = above && below ? 1 : w0 + w1;
             nearest[line] = b >= 0.5f ? below : above;
         }
         sums[lines] = sums[lines - 1];
@@ -131,9 +132,10 @@ final class LinearPainter extends PanelPainter {
             if (line < 0) {
                 out[pixel + x] = Decoration.BLANK;
             } else if (nearest[a >= 0.5f ? line + 1 : line]) {
-                float w = weights[line] + a * (weights[line + 1] - weights[line]);
                 float value = sums[line] + a * (sums[line + 1] - sums[line]);
-                out[pixel + x] = colour(Math.abs(value / w));
+                float w = weights[line] + a * (weights[line + 1] - weights[line]);
+                // Mostly all is trusted, and a division takes as long as all the rest.
+                out[pixel + x] = colour(Math.abs(w == 1 ? value : value / w));
             } else {
                 out[pixel + x] = hatch < unit ? Hatch.LINE : dimmed[out[echoPixel + x] & 255];
             }
