@@ -8,6 +8,7 @@ module org.elasto.tracking {
     exports org.elasto.tracking.blockmatching;
     exports org.elasto.tracking.correlation;
     exports org.elasto.tracking.dynamicprogramming;
+    exports org.elasto.tracking.lattice;
     exports org.elasto.tracking.opticalflow;
     exports org.elasto.tracking.phase;
     exports org.elasto.tracking.seedgrowth;
@@ -18,6 +19,8 @@ module org.elasto.tracking {
             org.elasto.tracking.blockmatching.BlockMatchingProvider,
             org.elasto.tracking.correlation.CrossCorrelationProvider,
             org.elasto.tracking.dynamicprogramming.DynamicProgrammingProvider,
+            org.elasto.tracking.lattice.AxialLatticePhaseProvider,
+            org.elasto.tracking.lattice.LatticePhaseProvider,
             org.elasto.tracking.opticalflow.VariationalFlowProvider,
             org.elasto.tracking.phase.CoarseToFinePhaseProvider,
             org.elasto.tracking.seedgrowth.SeedGrowthProvider;

@@ -28,6 +28,8 @@ class ConformanceTest extends DisplacementEstimatorConformance {
      */
     private static final Map<String, DisplacementExpectations> STATED =
             Map.of(
+                    "axial-lattice-phase", width(1.2e-3),
+                    "lattice-phase", width(1.2e-3).withLateralError(15e-6),
                     "block-matching", width(1.5e-3).withStrainError(0.004).withLateralError(15e-6),
                     "coarse-to-fine-phase", width(1.2e-3),
                     "dynamic-programming",

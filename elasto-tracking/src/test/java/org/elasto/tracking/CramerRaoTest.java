@@ -30,6 +30,8 @@ class CramerRaoTest {
     static Stream<Arguments> estimators() {
         return Stream.of(
                 Arguments.of("coarse-to-fine-phase", "bandwidth=0.66, minimum-correlation=0.1"),
+                Arguments.of("lattice-phase", "bandwidth=0.66, minimum-correlation=0.1"),
+                Arguments.of("axial-lattice-phase", "bandwidth=0.66, minimum-correlation=0.1"),
                 Arguments.of("dynamic-programming", "bandwidth=0.66, minimum-correlation=0.1"),
                 Arguments.of("seed-growth", "bandwidth=0.66, minimum-correlation=0.1"),
                 Arguments.of(

@@ -44,7 +44,7 @@ public final class BasebandConverter {
     private static final int MAX_TAPS = 65535;
 
     /** Taps that are taken in one pass over the line. */
-    private static final int TOGETHER = 4;
+    private static final int TOGETHER = 5;
 
     private final ScanGeometry geometry;
     private final int decimation;
@@ -62,6 +62,12 @@ public final class BasebandConverter {
     private final float[][] shifted;
     private final float[] sumRe;
     private final float[] sumIm;
+
+    /** First sample behind all that the phases hold. */
+    private final int uncovered;
+
+    /** Greatest size of the samples at each place of the phases. */
+    private final float[] peaks;
 
     /**
      * Makes a converter.
@@ -141,6 +147,8 @@ public final class BasebandConverter {
         shifted = new float[TOGETHER][length];
         sumRe = new float[length];
         sumIm = new float[length];
+        peaks = new float[phases[0].length];
+        uncovered = Math.min(raw.length, decimation * peaks.length - halfTaps);
     }
 
     /**
@@ -238,8 +246,8 @@ public final class BasebandConverter {
             Objects.checkFromIndexSize(flawsOffset, length, flaws.length);
         }
         frame.readLine(line, raw, 0);
-        boolean flawed = findFlaws(frame.clippingLevel(), flaws, flawsOffset);
         split();
+        boolean flawed = findFlaws(frame.clippingLevel(), flaws, flawsOffset);
         filter();
         turn(turnRe, turnIm, sumRe, sumIm, length);
         System.arraycopy(sumRe, 0, re, offset, length);
@@ -250,11 +258,7 @@ public final class BasebandConverter {
     private boolean findFlaws(float clippingLevel, float[] flaws, int offset) {
         float[] x = raw;
         float limit = Math.min(clippingLevel, LARGEST);
-        boolean any = false;
-        for (int i = 0; i < x.length; i++) {
-            // False for NaN as well.
-            any |= !(Math.abs(x[i]) < limit);
-        }
+        boolean any = !areAllBelow(limit);
         if (flaws != null) {
             Arrays.fill(flaws, offset, offset + length, 0f);
         }
@@ -276,7 +280,32 @@ public final class BasebandConverter {
                 flaws[offset + k] /= Math.min(decimation, x.length - k * decimation);
             }
         }
+        split();
         return true;
+    }
+
+    /** Whether all samples are smaller than a limit; one that is NaN is not. */
+    private boolean areAllBelow(float limit) {
+        int n = peaks.length;
+        Arrays.fill(peaks, 0f);
+        for (float[] phase : phases) {
+            raise(peaks, phase, n);
+        }
+        boolean all = true;
+        for (int k = 0; k < n; k++) {
+            all &= peaks[k] < limit;
+        }
+        // What no phase holds: the filter may be shorter than the decimation.
+        for (int i = uncovered; i < raw.length; i++) {
+            all &= Math.abs(raw[i]) < limit;
+        }
+        return all;
+    }
+
+    private static void raise(float[] peaks, float[] phase, int n) {
+        for (int k = 0; k < n; k++) {
+            peaks[k] = Math.max(peaks[k], Math.abs(phase[k]));
+        }
     }
 
     /** Deals the samples out so that sample k of phase p is RF sample k D + p - halfTaps. */
@@ -322,12 +351,14 @@ public final class BasebandConverter {
         float[] x1 = x[1];
         float[] x2 = x[2];
         float[] x3 = x[3];
+        float[] x4 = x[4];
         float h0 = taps[first];
         float h1 = taps[first + 1];
         float h2 = taps[first + 2];
         float h3 = taps[first + 3];
+        float h4 = taps[first + 4];
         for (int k = 0; k < n; k++) {
-            sum[k] += h0 * x0[k] + h1 * x1[k] + h2 * x2[k] + h3 * x3[k];
+            sum[k] += h0 * x0[k] + h1 * x1[k] + h2 * x2[k] + h3 * x3[k] + h4 * x4[k];
         }
     }
 

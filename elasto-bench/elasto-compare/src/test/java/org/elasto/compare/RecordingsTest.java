@@ -36,6 +36,9 @@ class RecordingsTest {
     @CsvSource({
         "phantom-a, coarse-to-fine-phase, '', 0.35e-6, 0.030e-2",
         "phantom-a, cross-correlation, window-length=1.9e-3, 0.9e-6, 0.09e-2",
+        "phantom-a, lattice-phase, '', 0.30e-6, 0.026e-2",
+        "phantom-b, lattice-phase, '', 0.60e-6, 0.052e-2",
+        "phantom-a, axial-lattice-phase, '', 0.60e-6, 0.040e-2",
         "phantom-a, dynamic-programming, '', 0.30e-6, 0.026e-2",
         "phantom-b, dynamic-programming, '', 0.60e-6, 0.052e-2",
         "phantom-b, coarse-to-fine-phase, '', 0.70e-6, 0.060e-2",

@@ -60,11 +60,6 @@ public final class DynamicProgrammingProvider
     }
 
     @Override
-    public boolean preferred() {
-        return true;
-    }
-
-    @Override
     public DisplacementEstimator create(
             DynamicProgrammingConfig config, ScanGeometry geometry, Workers workers) {
         return new DynamicProgrammingEstimator(config, geometry, workers);

@@ -9,7 +9,7 @@ import org.elasto.api.signal.BasebandConverter;
  * A whole frame as complex baseband, line after line, with a margin of zeros before and behind each
  * line so that lags and warps may reach past its ends. Memory of its own, filled again and again.
  */
-public final class BasebandFrame {
+public class BasebandFrame {
 
     /** Zeros before the first and behind the last sample of a line. */
     public static final int MARGIN = 16;
@@ -55,10 +55,42 @@ public final class BasebandFrame {
      * @param workers threads for the conversion
      */
     public BasebandFrame(ScanGeometry geometry, double bandwidth, int decimation, Workers workers) {
+        this(geometry, bandwidth, decimation, workers, BasebandConverter::new);
+    }
+
+    /** Makes a converter. */
+    @FunctionalInterface
+    protected interface ConverterMaker {
+        /**
+         * A converter for one worker.
+         *
+         * @param geometry geometry of the RF frames
+         * @param bandwidth band that is kept (Hz)
+         * @param decimation RF samples for each baseband sample
+         * @return a new converter
+         */
+        BasebandConverter make(ScanGeometry geometry, double bandwidth, int decimation);
+    }
+
+    /**
+     * Memory for a frame.
+     *
+     * @param geometry geometry of the RF frames
+     * @param bandwidth band that is kept (Hz)
+     * @param decimation RF samples for each baseband sample
+     * @param workers threads for the conversion
+     * @param maker makes a converter for each worker
+     */
+    protected BasebandFrame(
+            ScanGeometry geometry,
+            double bandwidth,
+            int decimation,
+            Workers workers,
+            ConverterMaker maker) {
         this.workers = workers;
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
-            converters[i] = new BasebandConverter(geometry, bandwidth, decimation);
+            converters[i] = maker.make(geometry, bandwidth, decimation);
         }
         lines = geometry.lines();
         length = converters[0].length();
@@ -114,6 +146,24 @@ public final class BasebandFrame {
         int at = line * stride + MARGIN;
         lineFlawed[line] =
                 converters[worker].convert(frame, line, re, im, at, flaws, line * length);
+        prepareLine(line, worker);
+    }
+
+    /**
+     * Called when a line has been converted, for what a kind of frame keeps besides.
+     *
+     * @param line the line
+     * @param worker number of the worker
+     */
+    protected void prepareLine(int line, int worker) {}
+
+    /**
+     * Memory for another frame of the same kind.
+     *
+     * @return a new frame; only one of the two is filled at a time
+     */
+    public BasebandFrame another() {
+        return new BasebandFrame(this);
     }
 
     /**

@@ -25,11 +25,30 @@ public final class CellMedian {
     public void filter(float[] cells, int columns, int rows, float limit, float[] out) {
         for (int c = 0; c < columns; c++) {
             for (int r = 0; r < rows; r++) {
-                float median = medianAround(cells, columns, rows, c, r);
                 float value = cells[c * rows + r];
+                if (isAmongFriends(cells, columns, rows, c, r, limit)) {
+                    out[c * rows + r] = value;
+                    continue;
+                }
+                float median = medianAround(cells, columns, rows, c, r);
                 out[c * rows + r] = Math.abs(value - median) > limit ? median : value;
             }
         }
+    }
+
+    /** Whether more than half of the cells lie within the limit: then the median does, too. */
+    private static boolean isAmongFriends(
+            float[] cells, int columns, int rows, int c, int r, float limit) {
+        float value = cells[c * rows + r];
+        int near = 0;
+        int all = 0;
+        for (int i = Math.max(0, c - 1); i <= Math.min(columns - 1, c + 1); i++) {
+            for (int j = Math.max(0, r - 1); j <= Math.min(rows - 1, r + 1); j++) {
+                near += Math.abs(cells[i * rows + j] - value) <= limit ? 1 : 0;
+                all++;
+            }
+        }
+        return 2 * near > all + 1;
     }
 
     private float medianAround(float[] cells, int columns, int rows, int c, int r) {

@@ -27,8 +27,18 @@ public final class EchoFloor {
      * @param size number of places
      */
     public EchoFloor(int size) {
+        this(size, 4096);
+    }
+
+    /**
+     * Makes a floor for a plane from some of its places.
+     *
+     * @param size number of places
+     * @param sampled among how many of them the upper quartile is sought, at most
+     */
+    public EchoFloor(int size, int sampled) {
         energy = new float[size];
-        sample = new float[Math.min(size, 4096)];
+        sample = new float[Math.min(size, sampled)];
     }
 
     /**

@@ -31,6 +31,22 @@ public final class FramePair {
 
     private final ScanGeometry geometry;
 
+    /** Makes a frame. */
+    @FunctionalInterface
+    public interface FrameMaker {
+        /**
+         * Memory for a frame.
+         *
+         * @param geometry geometry of the RF frames
+         * @param bandwidth band that is kept (Hz)
+         * @param decimation RF samples for each baseband sample
+         * @param workers threads for the conversion
+         * @return a new frame
+         */
+        BasebandFrame make(
+                ScanGeometry geometry, double bandwidth, int decimation, Workers workers);
+    }
+
     /**
      * A pair as thinned out as its band allows.
      *
@@ -51,14 +67,32 @@ public final class FramePair {
      * @param workers threads for the conversion
      */
     public FramePair(ScanGeometry geometry, double bandwidth, int density, Workers workers) {
+        this(geometry, bandwidth, density, workers, BasebandFrame::new);
+    }
+
+    /**
+     * A pair of frames of a kind.
+     *
+     * @param geometry geometry of the RF frames
+     * @param bandwidth band that is kept, as a share of the centre frequency
+     * @param density how many times as dense as the band needs, at least 1
+     * @param workers threads for the conversion
+     * @param maker makes a frame of that kind
+     */
+    public FramePair(
+            ScanGeometry geometry,
+            double bandwidth,
+            int density,
+            Workers workers,
+            FrameMaker maker) {
         this.geometry = geometry;
         band =
                 Math.min(
                         bandwidth * geometry.centreFrequency(),
                         BasebandConverter.widestBand(geometry));
         decimation = Math.max(1, BasebandConverter.decimationFor(geometry, band) / density);
-        reference = new BasebandFrame(geometry, band, decimation, workers);
-        moved = new BasebandFrame(geometry, band, decimation, workers);
+        reference = maker.make(geometry, band, decimation, workers);
+        moved = reference.another();
         pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
     }
 

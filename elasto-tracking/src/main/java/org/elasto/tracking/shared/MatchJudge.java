@@ -30,10 +30,10 @@ public final class MatchJudge {
      * in the shadow of bone, must not speak with the echo of its neighbours. 15 dB are more than
      * speckle makes out over the length of a window.
      */
-    private static final float LEAST_OWN_SHARE = 1 / 32f;
+    public static final float LEAST_OWN_SHARE = 1 / 32f;
 
     /** Largest share of flawed samples in a window. */
-    private static final float MOST_FLAWED = 0.02f;
+    public static final float MOST_FLAWED = 0.02f;
 
     /** How often noise may pass for a match, and among how many displacements the best is taken. */
     private static final double CHANCE = 0.01;
@@ -109,7 +109,10 @@ public final class MatchJudge {
                 (float)
                         Math.max(
                                 minimumCorrelation * minimumCorrelation,
-                                chanceCorrelation2(frame.bandShare));
+                                chanceCorrelation2(
+                                        frame.bandShare
+                                                * along.equivalentLength()
+                                                * across.equivalentLength()));
         errors = new ErrorModel(along, across, 2 * frame.spacing / wavelength);
         floor = new EchoFloor(lines * rows);
         int size = lines * length;
@@ -177,10 +180,22 @@ public final class MatchJudge {
      * Squared correlation that two frames of nothing but noise reach in a window only once in a
      * hundred times, when the best of some fifty displacements is taken: for N independent samples
      * each reaches r2 with probability (1 - r2)^(N - 1).
+     *
+     * @param n independent samples in a window
+     * @return squared correlation, 1 where a window holds no more than one
      */
-    private double chanceCorrelation2(double bandShare) {
-        double n = bandShare * along.equivalentLength() * across.equivalentLength();
+    public static double chanceCorrelation2(double n) {
         return n > 1 ? 1 - Math.pow(CHANCE / PLACES_SOUGHT, 1 / (n - 1)) : 1;
+    }
+
+    /**
+     * Farthest that the echo's centre of energy may lie from a window's middle.
+     *
+     * @param n independent samples in a window
+     * @return distance in standard deviations of the window
+     */
+    public static double farthestCentre(double n) {
+        return Math.max(FARTHEST_CENTRE, FARTHEST_BY_SPECKLE / Math.sqrt(n));
     }
 
     /**
@@ -242,10 +257,7 @@ public final class MatchJudge {
             across.smoothAcross(flaws, length, lines, line, length, s.mean);
         }
         double metresPerRadian = wavelength / (4 * Math.PI);
-        double farthest =
-                Math.max(
-                        FARTHEST_CENTRE,
-                        FARTHEST_BY_SPECKLE / Math.sqrt(errors.independentSamples()));
+        double farthest = farthestCentre(errors.independentSamples());
         for (int row = 0; row < rows; row++) {
             int n = row * rowStep;
             int to = line * rows + row;

@@ -54,7 +54,7 @@ public abstract class PairTracker implements FrameHoldingEstimator {
         BasebandFrame[] frames = new BasebandFrame[Check.range("slots", slots, 0, 1 << 20)];
         for (int i = 0; i < slots; i++) {
             // Memory that is there already serves again.
-            frames[i] = i < held.length ? held[i] : new BasebandFrame(pair.reference);
+            frames[i] = i < held.length ? held[i] : pair.reference.another();
         }
         held = frames;
         filled = new boolean[slots];

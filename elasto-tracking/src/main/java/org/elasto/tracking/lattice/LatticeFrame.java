@@ -1,0 +1,208 @@
+package org.elasto.tracking.lattice;
+
+import java.util.Arrays;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+import org.elasto.api.signal.BasebandConverter;
+import org.elasto.tracking.shared.BasebandFrame;
+import org.elasto.tracking.shared.VectorLoops;
+
+/**
+ * A baseband frame dealt out for loops over whole tiles of lines. The samples of a line are cut
+ * into blocks; sample {@code p} of every block stands in plane {@code p}, block after block, so
+ * that sums over blocks and shifts by samples are sums and shifts of whole planes. Besides, every
+ * second line is kept once more at one sample a block, for the first search.
+ *
+ * <p>Block {@code k} of line {@code l} stands at {@code first + l * stride + k}; what separates the
+ * lines, and some lines before the first and behind the last, is zero.
+ */
+final class LatticeFrame extends BasebandFrame {
+
+    /** Lines of a tile, and lines from one column of the lattice to the next. */
+    static final int TILE = 4;
+
+    /** Width over which the baseband filter falls, as a share of the band. */
+    private static final double FLANKS = 0.5;
+
+    /** Tiles of a group. */
+    static final int GROUP = 4;
+
+    /** How blocks are laid out. */
+    static final class Shape {
+        final int block;
+        final int blocks;
+        final int stride;
+        final int columns;
+        final int paddedLines;
+        final int first;
+        final int size;
+
+        /** Zeros before and behind a plane of the lattice. */
+        final int latticeFirst;
+
+        final int latticeSize;
+
+        Shape(int lines, int length, int block, int margin, int guardLines) {
+            this.block = block;
+            blocks = (length + block - 1) / block;
+            stride = blocks + margin;
+            int groups = (lines + TILE * GROUP - 1) / (TILE * GROUP);
+            columns = groups * GROUP;
+            paddedLines = columns * TILE;
+            first = guardLines * stride;
+            size = paddedLines * stride + 2 * first;
+            latticeFirst = (columns + 2) * stride;
+            latticeSize = columns * stride + 2 * latticeFirst;
+        }
+    }
+
+    final Shape shape;
+
+    /** Planes by the place in the block. */
+    final float[][] phaseRe;
+
+    final float[][] phaseIm;
+
+    /** Energy of each block. */
+    final float[] energy;
+
+    /** Lines 0 and 2 of every tile, one sample a block: two planes. */
+    final float[][] latticeRe;
+
+    final float[][] latticeIm;
+
+    private final float[] taper;
+    private final Scratch[] scratch;
+
+    private static final class Scratch {
+        final float[][] re;
+        final float[][] im;
+        final float[] before;
+        final float[] after;
+        final float[] sum;
+
+        Scratch(Shape s) {
+            re = new float[s.block][s.stride];
+            im = new float[s.block][s.stride];
+            before = new float[s.stride];
+            after = new float[s.stride];
+            sum = new float[s.stride];
+        }
+    }
+
+    LatticeFrame(
+            ScanGeometry geometry,
+            double bandwidth,
+            int decimation,
+            Workers workers,
+            double rowSpacing,
+            double searchRange,
+            int alongMargin,
+            int guardLines) {
+        super(geometry, bandwidth, decimation, workers, LatticeFrame::converter);
+        int block = Math.max(1, Math.min(length, (int) Math.round(rowSpacing / spacing)));
+        int lags = (int) Math.ceil(searchRange / (block * spacing)) + 1;
+        shape = new Shape(lines, length, block, Math.max(lags + 2, alongMargin), guardLines);
+        scratch = new Scratch[workers.count()];
+        Arrays.setAll(scratch, i -> new Scratch(shape));
+        taper = taper(block);
+        phaseRe = new float[block][shape.size];
+        phaseIm = new float[block][shape.size];
+        energy = new float[shape.size];
+        latticeRe = new float[2][shape.latticeSize];
+        latticeIm = new float[2][shape.latticeSize];
+    }
+
+    /** Wide flanks: two thirds of the taps, and no worse displacement. */
+    private static BasebandConverter converter(
+            ScanGeometry geometry, double bandwidth, int decimation) {
+        double room = geometry.samplingFrequency() / decimation - bandwidth;
+        return new BasebandConverter(
+                geometry, bandwidth, decimation, Math.min(FLANKS * bandwidth, room));
+    }
+
+    private LatticeFrame(LatticeFrame like) {
+        super(like);
+        shape = like.shape;
+        scratch = like.scratch;
+        taper = like.taper;
+        phaseRe = new float[shape.block][shape.size];
+        phaseIm = new float[shape.block][shape.size];
+        energy = new float[shape.size];
+        latticeRe = new float[2][shape.latticeSize];
+        latticeIm = new float[2][shape.latticeSize];
+    }
+
+    @Override
+    public BasebandFrame another() {
+        return new LatticeFrame(this);
+    }
+
+    /** A raised cosine over two blocks, its sum 1; the first half, from the outermost. */
+    private static float[] taper(int block) {
+        float[] taper = new float[block];
+        for (int i = 0; i < block; i++) {
+            taper[i] = (float) ((1 - Math.cos(Math.PI * (i + 0.5) / block)) / (2 * block));
+        }
+        return taper;
+    }
+
+    @Override
+    protected void prepareLine(int line, int worker) {
+        Scratch s = scratch[worker];
+        int at = line * stride + MARGIN;
+        int to = shape.first + line * shape.stride;
+        for (int p = 0; p < shape.block; p++) {
+            deal(re, at + p, shape.block, s.re[p], count(p));
+            deal(im, at + p, shape.block, s.im[p], count(p));
+            System.arraycopy(s.re[p], 0, phaseRe[p], to, shape.blocks);
+            System.arraycopy(s.im[p], 0, phaseIm[p], to, shape.blocks);
+        }
+        VectorLoops.power(s.sum, s.re[0], s.im[0], shape.blocks);
+        for (int p = 1; p < shape.block; p++) {
+            VectorLoops.addPower(s.sum, s.re[p], s.im[p], shape.blocks);
+        }
+        System.arraycopy(s.sum, 0, energy, to, shape.blocks);
+        if (line % 2 == 0) {
+            int plane = line / 2 % 2;
+            int into = shape.latticeFirst + line / TILE * shape.stride;
+            thin(phaseRe, to, s, latticeRe[plane], into);
+            thin(phaseIm, to, s, latticeIm[plane], into);
+        }
+    }
+
+    /** Samples of a line that stand at a place in their block. */
+    private int count(int place) {
+        return (length - place + shape.block - 1) / shape.block;
+    }
+
+    private static void deal(float[] from, int first, int step, float[] to, int n) {
+        for (int k = 0; k < n; k++) {
+            to[k] = from[first + k * step];
+        }
+    }
+
+    /** One sample a block: the taper around the middle of the block. */
+    private void thin(float[][] planes, int at, Scratch s, float[] out, int into) {
+        int block = shape.block;
+        int before = block / 2;
+        for (int i = 0; i < block; i++) {
+            int early = i - before;
+            int late = 2 * block - 1 - i - before;
+            fetch(planes, at, early, s.before);
+            fetch(planes, at, late, s.after);
+            if (i == 0) {
+                VectorLoops.scaleSum(s.sum, s.before, s.after, taper[i], shape.blocks);
+            } else {
+                VectorLoops.addScaledSum(s.sum, s.before, s.after, taper[i], shape.blocks);
+            }
+        }
+        System.arraycopy(s.sum, 0, out, into, shape.blocks);
+    }
+
+    private void fetch(float[][] planes, int at, int sample, float[] to) {
+        int plane = Math.floorMod(sample, shape.block);
+        int shift = Math.floorDiv(sample, shape.block);
+        System.arraycopy(planes[plane], at + shift, to, 0, shape.blocks);
+    }
+}

@@ -1,0 +1,531 @@
+package org.elasto.tracking.lattice;
+
+import java.util.Arrays;
+import org.elasto.api.ScanGeometry;
+import org.elasto.api.Workers;
+import org.elasto.tracking.shared.SubsamplePeak;
+import org.elasto.tracking.shared.VectorLoops;
+
+/**
+ * The first, robust idea of the displacement: on a sparse lattice of cells, one for every four
+ * lines and two blocks of depth, from the narrow middle of the echo's band at one sample a block,
+ * so that few lags span the search range.
+ *
+ * <p>The complex correlation of every cell and lag gives its log-likelihood -N ln(1 - r&sup2;);
+ * half of what the neighbouring columns say is added, and dynamic programming along the depth picks
+ * the lags with the greatest sum less a price for every change that never exceeds that of a jump.
+ * The peak of the magnitude and, within half a wavelength of it, the phase then give a start
+ * between the lags.
+ *
+ * <p>One caller at a time; a call allocates nothing.
+ */
+final class LatticeSearch {
+
+    /** Blocks of a cell. */
+    static final int CELL = 4;
+
+    /** Columns whose paths are sought together. */
+    private static final int TOGETHER = 16;
+
+    /** Weight of a column beside. */
+    private static final float NEIGHBOUR_SHARE = 0.5f;
+
+    /** Independent samples in a cell: four blocks of about 0.8, in two lines of one beam. */
+    private static final float INDEPENDENT_SAMPLES = 4.8f;
+
+    /** How far speckle moves the lateral peak, in lags. */
+    private static final double NOISE_OF_LATERAL_PEAK = 0.33;
+
+    private static final float PRICE_OF_AXIAL_LAG = 3;
+    private static final float PRICE_OF_LATERAL_LAG = 4;
+    private static final float PRICE_OF_JUMP = 12;
+
+    /** Samples around the narrow band's displacement at which the whole band is correlated. */
+    private static final int SHARP_LAGS = 9;
+
+    /** What parts the lags of one lateral lag from those of the next. */
+    private static final float IMPOSSIBLE = -1e9f;
+
+    final int rows;
+    final int columns;
+
+    /** Displacement of each cell: baseband samples, and lines; {@code column * rows + row}. */
+    final float[] axial;
+
+    final float[] lateral;
+
+    private final LatticeFrame.Shape shape;
+    private final int maxLag;
+    private final int maxLateral;
+    private final int axialLags;
+    private final int lateralLags;
+
+    /** Lags and the gap behind each lateral lag. */
+    private final int places;
+
+    private final int wide;
+    private final float samplesPerHalfWave;
+
+    /** Log-likelihoods, for each set of columns: [row][lag * wide + column], a column's margin. */
+    private final float[][][] gain;
+
+    /** Best sums up to each row, likewise. */
+    private final float[][][] score;
+
+    /** The greatest of them, [row][column]. */
+    private final float[][][] greatest;
+
+    private final Scratch[] scratch;
+    private final Path[] paths;
+    private final Workers workers;
+    private final Workers.Task correlate = this::correlateGroup;
+    private final Workers.Task sharpen = this::sharpenGroup;
+    private final Workers.Task choose = this::chooseLags;
+    private LatticeFrame reference;
+    private LatticeFrame moved;
+
+    /** Workspace of a worker for correlations. */
+    private final class Scratch {
+        final float[][] a = new float[4][];
+        final float[][] b = new float[4][];
+        final float[] re;
+        final float[] im;
+        final float[] sumRe;
+        final float[] sumIm;
+        final float[] before;
+        final float[] middle;
+        final float[] after;
+        final float[] energy;
+        final float[] movedEnergy;
+        final float[] result;
+        final float[][] fullA;
+        final float[][] fullB;
+        final float[][] lagRe;
+        final float[][] lagIm;
+        final float[][] lagEnergy;
+        final float[] values;
+
+        Scratch(int n, int reach) {
+            for (int i = 0; i < 4; i++) {
+                a[i] = new float[n];
+                b[i] = new float[n];
+            }
+            int padded = n + 2 * reach;
+            re = new float[padded];
+            im = new float[padded];
+            sumRe = new float[n];
+            sumIm = new float[n];
+            before = new float[n];
+            middle = new float[n];
+            after = new float[n];
+            energy = new float[n];
+            movedEnergy = new float[padded];
+            result = new float[n];
+            int block = shape.block;
+            fullA = new float[2 * block][n];
+            fullB = new float[2 * (block + SHARP_LAGS - 1)][n];
+            lagRe = new float[SHARP_LAGS][n];
+            lagIm = new float[SHARP_LAGS][n];
+            lagEnergy = new float[SHARP_LAGS][n];
+            values = new float[SHARP_LAGS];
+        }
+    }
+
+    /** Workspace of a worker for paths. */
+    private static final class Path {
+        final float[] here;
+        final float[] shifted;
+        final float[] other;
+        final float[] best;
+
+        Path(int n) {
+            here = new float[n];
+            shifted = new float[n];
+            other = new float[n];
+            best = new float[n];
+        }
+    }
+
+    LatticeSearch(
+            ScanGeometry geometry,
+            LatticeFrame frame,
+            double maxDisplacement,
+            double maxLateralDisplacement,
+            double pitch,
+            Workers workers) {
+        this.workers = workers;
+        shape = frame.shape;
+        rows = (shape.blocks + CELL - 1) / CELL;
+        columns = shape.columns;
+        maxLag = (int) Math.ceil(maxDisplacement / (shape.block * frame.spacing));
+        // A beam is wider than two lines: half a lag beyond the last is still seen.
+        int lines = (int) Math.ceil(maxLateralDisplacement / pitch - 1e-9);
+        maxLateral = Math.min(lines / 2, Math.max(0, (frame.lines - 1) / 2));
+        axialLags = 2 * maxLag + 1;
+        lateralLags = 2 * maxLateral + 1;
+        places = lateralLags * (axialLags + 1);
+        wide = TOGETHER + 2;
+        samplesPerHalfWave = (float) (geometry.wavelength() / 2 / frame.spacing);
+        int sets = (columns + TOGETHER - 1) / TOGETHER;
+        gain = new float[sets][rows][places * wide];
+        score = new float[sets][rows][places * wide];
+        greatest = new float[sets][rows][wide];
+        for (float[][] set : gain) {
+            for (float[] row : set) {
+                for (int m = 1; m <= lateralLags; m++) {
+                    int gap = m * (axialLags + 1) - 1;
+                    Arrays.fill(row, gap * wide, (gap + 1) * wide, IMPOSSIBLE);
+                }
+            }
+        }
+        axial = new float[columns * rows];
+        lateral = new float[columns * rows];
+        scratch = new Scratch[workers.count()];
+        Arrays.setAll(scratch, i -> new Scratch(LatticeFrame.GROUP * shape.stride, maxLag + 4));
+        paths = new Path[workers.count()];
+        Arrays.setAll(paths, i -> new Path(places * wide));
+    }
+
+    void search(LatticeFrame a, LatticeFrame b) {
+        reference = a;
+        moved = b;
+        workers.run(columns / LatticeFrame.GROUP, correlate);
+        workers.run(gain.length, choose);
+        workers.run(columns / LatticeFrame.GROUP, sharpen);
+        reference = null;
+        moved = null;
+    }
+
+    private int place(int axialLag, int lateralLag) {
+        return (lateralLag + maxLateral) * (axialLags + 1) + axialLag + maxLag;
+    }
+
+    private void correlateGroup(int group, int worker) {
+        Scratch s = scratch[worker];
+        int n = LatticeFrame.GROUP * shape.stride;
+        int at = shape.latticeFirst + group * n;
+        for (int plane = 0; plane < 2; plane++) {
+            System.arraycopy(reference.latticeRe[plane], at, s.a[2 * plane], 0, n);
+            System.arraycopy(reference.latticeIm[plane], at, s.a[2 * plane + 1], 0, n);
+        }
+        int reach = maxLag + 4;
+        VectorLoops.power(s.result, s.a[0], s.a[1], n);
+        VectorLoops.addPower(s.result, s.a[2], s.a[3], n);
+        System.arraycopy(s.result, 0, s.re, reach, n);
+        sumCells(s.re, reach, s, s.energy, n);
+        for (int m = -maxLateral; m <= maxLateral; m++) {
+            fetch(m, 0, at, s, n);
+            VectorLoops.power(s.result, s.b[0], s.b[1], n);
+            VectorLoops.addPower(s.result, s.b[2], s.b[3], n);
+            System.arraycopy(s.result, 0, s.re, reach, n);
+            sumCells(s.re, reach, s, s.result, n);
+            System.arraycopy(s.result, 0, s.movedEnergy, reach, n);
+            for (int lag = -maxLag; lag <= maxLag; lag++) {
+                fetch(m, lag, at, s, n);
+                likelihood(lag, s, n);
+                deal(group, place(lag, m), s.result);
+            }
+        }
+    }
+
+    /** The second frame's lattice, shifted by a lag of every two lines and one of blocks. */
+    private void fetch(int m, int lag, int at, Scratch s, int n) {
+        for (int plane = 0; plane < 2; plane++) {
+            int from = Math.floorMod(plane + m, 2);
+            int shift = Math.floorDiv(plane + m, 2) * shape.stride + lag;
+            System.arraycopy(moved.latticeRe[from], at + shift, s.b[2 * plane], 0, n);
+            System.arraycopy(moved.latticeIm[from], at + shift, s.b[2 * plane + 1], 0, n);
+        }
+    }
+
+    private void likelihood(int lag, Scratch s, int n) {
+        int reach = maxLag + 4;
+        VectorLoops.conjugate(s.sumRe, s.sumIm, s.a[0], s.a[1], s.b[0], s.b[1], n);
+        VectorLoops.addConjugate(s.sumRe, s.sumIm, s.a[2], s.a[3], s.b[2], s.b[3], n);
+        System.arraycopy(s.sumRe, 0, s.re, reach, n);
+        System.arraycopy(s.sumIm, 0, s.im, reach, n);
+        sumCells(s.re, reach, s, s.sumRe, n);
+        sumCells(s.im, reach, s, s.sumIm, n);
+        System.arraycopy(s.movedEnergy, reach + lag, s.before, 0, n);
+        VectorLoops.coherence(s.after, s.sumRe, s.sumIm, s.energy, s.before, n);
+        VectorLoops.logLikelihood(s.result, s.after, n);
+    }
+
+    /** Sums of a cell's blocks, beginning with each. */
+    private static void sumCells(float[] from, int at, Scratch s, float[] out, int n) {
+        System.arraycopy(from, at, s.before, 0, n);
+        System.arraycopy(from, at + 1, s.middle, 0, n);
+        VectorLoops.add(s.after, s.before, s.middle, n);
+        System.arraycopy(from, at + 2, s.before, 0, n);
+        System.arraycopy(from, at + 3, s.middle, 0, n);
+        VectorLoops.add3(out, s.before, s.middle, s.after, n);
+    }
+
+    /** Hands the likelihood of every cell to the sets of columns that want it. */
+    private void deal(int group, int place, float[] likelihood) {
+        for (int i = 0; i < LatticeFrame.GROUP; i++) {
+            int column = group * LatticeFrame.GROUP + i;
+            int set = column / TOGETHER;
+            int within = column % TOGETHER + 1;
+            deal(gain[set], place * wide + within, likelihood, i * shape.stride);
+            if (within == 1 && set > 0) {
+                deal(gain[set - 1], place * wide + TOGETHER + 1, likelihood, i * shape.stride);
+            }
+            if (within == TOGETHER && set + 1 < gain.length) {
+                deal(gain[set + 1], place * wide, likelihood, i * shape.stride);
+            }
+        }
+    }
+
+    private void deal(float[][] to, int at, float[] likelihood, int from) {
+        for (int row = 0; row < rows; row++) {
+            to[row][at] = INDEPENDENT_SAMPLES * likelihood[from + CELL * row];
+        }
+    }
+
+    /** The best paths of a set of columns, all columns in one loop. */
+    private void chooseLags(int set, int worker) {
+        Path p = paths[worker];
+        int n = places * wide;
+        float[][] sums = score[set];
+        for (int row = 0; row < rows; row++) {
+            gain(gain[set][row], p, n);
+            if (row > 0) {
+                float[] before = sums[row - 1];
+                best(before, p);
+                System.arraycopy(p.best, 0, greatest[set][row - 1], 0, wide);
+                System.arraycopy(before, 0, p.other, 0, n);
+                relax(before, p, wide, PRICE_OF_AXIAL_LAG);
+                if (maxLateral > 0) {
+                    relax(before, p, (axialLags + 1) * wide, PRICE_OF_LATERAL_LAG);
+                }
+                VectorLoops.relax(p.other, p.best, PRICE_OF_JUMP, n);
+                VectorLoops.accumulate(p.here, p.other, n);
+            }
+            System.arraycopy(p.here, 0, sums[row], 0, n);
+        }
+        int first = set * TOGETHER;
+        for (int column = first; column < Math.min(columns, first + TOGETHER); column++) {
+            follow(set, column);
+        }
+    }
+
+    /** Likelihoods of a row with what the columns beside say. */
+    private void gain(float[] row, Path p, int n) {
+        System.arraycopy(row, 0, p.here, 0, n);
+        System.arraycopy(row, 1, p.shifted, 0, n - 1);
+        System.arraycopy(row, 0, p.other, 1, n - 1);
+        VectorLoops.addScaledSum(p.here, p.shifted, p.other, NEIGHBOUR_SHARE, n);
+    }
+
+    /** Greatest sum of each column over all lags, in every lag's place. */
+    private void best(float[] from, Path p) {
+        int left = places;
+        System.arraycopy(from, 0, p.best, 0, places * wide);
+        while (left > 1) {
+            int half = left / 2;
+            System.arraycopy(p.best, (left - half) * wide, p.shifted, 0, half * wide);
+            VectorLoops.max(p.best, p.best, p.shifted, half * wide);
+            left -= half;
+        }
+        for (int done = 1; done < places; done *= 2) {
+            int more = Math.min(done, places - done);
+            System.arraycopy(p.best, 0, p.best, done * wide, more * wide);
+        }
+    }
+
+    private void relax(float[] before, Path p, int step, float price) {
+        int n = places * wide;
+        System.arraycopy(before, step, p.shifted, 0, n - step);
+        Arrays.fill(p.shifted, n - step, n, IMPOSSIBLE);
+        VectorLoops.relax(p.other, p.shifted, price, n);
+        System.arraycopy(before, 0, p.shifted, step, n - step);
+        Arrays.fill(p.shifted, 0, step, IMPOSSIBLE);
+        VectorLoops.relax(p.other, p.shifted, price, n);
+    }
+
+    /** Goes back along the best path of a column. */
+    private void follow(int set, int column) {
+        float[][] sums = score[set];
+        int within = column % TOGETHER + 1;
+        int place = greatest(sums[rows - 1], within);
+        for (int row = rows - 1; row >= 0; row--) {
+            refine(set, column, row, place);
+            if (row > 0) {
+                float jump = greatest[set][row - 1][within] - PRICE_OF_JUMP;
+                place = predecessor(sums[row - 1], within, place, jump);
+            }
+        }
+    }
+
+    private int greatest(float[] sums, int within) {
+        int best = place(0, 0);
+        for (int place = 0; place < places; place++) {
+            if (sums[place * wide + within] > sums[best * wide + within]) {
+                best = place;
+            }
+        }
+        return best;
+    }
+
+    private int predecessor(float[] sums, int within, int place, float jump) {
+        int best = place;
+        float value = sums[place * wide + within];
+        for (int side = -1; side <= 1; side += 2) {
+            int near = place + side;
+            if (near >= 0 && near < places) {
+                float other = sums[near * wide + within] - PRICE_OF_AXIAL_LAG;
+                best = other > value ? near : best;
+                value = Math.max(value, other);
+            }
+            int beside = place + side * (axialLags + 1);
+            if (beside >= 0 && beside < places) {
+                float other = sums[beside * wide + within] - PRICE_OF_LATERAL_LAG;
+                best = other > value ? beside : best;
+                value = Math.max(value, other);
+            }
+        }
+        return jump > value ? greatest(sums, within) : best;
+    }
+
+    /** Between the lags: the peak of the likelihood. */
+    private void refine(int set, int column, int row, int place) {
+        int lag = place % (axialLags + 1) - maxLag;
+        int m = place / (axialLags + 1) - maxLateral;
+        float[] values = gain[set][row];
+        int at = place * wide + column % TOGETHER + 1;
+        int cell = column * rows + row;
+        float peak = lag;
+        if (Math.abs(lag) < maxLag) {
+            peak +=
+                    (float)
+                            SubsamplePeak.parabola(
+                                    values[at - wide], values[at], values[at + wide]);
+        }
+        axial[cell] = peak * shape.block;
+        lateral[cell] = 2f * m;
+        if (Math.abs(m) < maxLateral) {
+            int step = (axialLags + 1) * wide;
+            double side = SubsamplePeak.parabola(values[at - step], values[at], values[at + step]);
+            lateral[cell] += (float) (2 * beyondNoise(side));
+        }
+    }
+
+    /** A place between two lags, taken as the lag itself as far as speckle alone may move it. */
+    private static double beyondNoise(double place) {
+        double beyond = Math.max(0, Math.abs(place) - NOISE_OF_LATERAL_PEAK);
+        return Math.signum(place) * beyond * 0.5 / (0.5 - NOISE_OF_LATERAL_PEAK);
+    }
+
+    // ---------------------------------------------------------------- the whole band
+
+    /**
+     * The whole band of the echo, at eight samples around what the narrow one has found: the peak
+     * of the magnitude is known to a small part of the wavelength now, and the phase tells the
+     * rest.
+     */
+    private void sharpenGroup(int group, int worker) {
+        Scratch s = scratch[worker];
+        int n = LatticeFrame.GROUP * shape.stride;
+        int block = shape.block;
+        int q = block + SHARP_LAGS - 1;
+        for (int plane = 0; plane < 2; plane++) {
+            for (int i = 0; i < LatticeFrame.GROUP; i++) {
+                fetchFull(group * LatticeFrame.GROUP + i, plane, i, s);
+            }
+            for (int j = 0; j < SHARP_LAGS; j++) {
+                for (int p = 0; p < block; p++) {
+                    float[] ar = s.fullA[p];
+                    float[] ai = s.fullA[block + p];
+                    float[] br = s.fullB[j + p];
+                    float[] bi = s.fullB[q + j + p];
+                    if (plane == 0 && p == 0) {
+                        VectorLoops.conjugate(s.lagRe[j], s.lagIm[j], ar, ai, br, bi, n);
+                        VectorLoops.power(s.lagEnergy[j], br, bi, n);
+                    } else {
+                        VectorLoops.addConjugate(s.lagRe[j], s.lagIm[j], ar, ai, br, bi, n);
+                        VectorLoops.addPower(s.lagEnergy[j], br, bi, n);
+                    }
+                }
+            }
+        }
+        for (int i = 0; i < LatticeFrame.GROUP; i++) {
+            for (int row = 0; row < rows; row++) {
+                sharpen((group * LatticeFrame.GROUP + i) * rows + row, i, row, s);
+            }
+        }
+    }
+
+    /** A line of the lattice in both frames, the second at the displacement of each cell. */
+    private void fetchFull(int column, int plane, int to, Scratch s) {
+        int block = shape.block;
+        int q = block + SHARP_LAGS - 1;
+        int line = column * LatticeFrame.TILE + 2 * plane;
+        int at = shape.first + line * shape.stride;
+        for (int p = 0; p < block; p++) {
+            System.arraycopy(reference.phaseRe[p], at, s.fullA[p], to * shape.stride, shape.stride);
+            System.arraycopy(
+                    reference.phaseIm[p], at, s.fullA[block + p], to * shape.stride, shape.stride);
+        }
+        // Cells that have moved alike are fetched together.
+        int row = 0;
+        while (row < rows) {
+            int cell = column * rows + row;
+            int first = Math.round(axial[cell]) - SHARP_LAGS / 2;
+            int sideways = Math.round(lateral[cell]);
+            int end = row + 1;
+            while (end < rows
+                    && Math.round(axial[column * rows + end]) - SHARP_LAGS / 2 == first
+                    && Math.round(lateral[column * rows + end]) == sideways) {
+                end++;
+            }
+            int into = to * shape.stride + row * CELL;
+            int n = Math.min(end * CELL, shape.blocks) - row * CELL;
+            int from = at + sideways * shape.stride + row * CELL;
+            for (int i = 0; i < q; i++) {
+                int p = Math.floorMod(first + i, block);
+                int shift = Math.floorDiv(first + i, block);
+                System.arraycopy(moved.phaseRe[p], from + shift, s.fullB[i], into, n);
+                System.arraycopy(moved.phaseIm[p], from + shift, s.fullB[q + i], into, n);
+            }
+            row = end;
+        }
+    }
+
+    private void sharpen(int cell, int column, int row, Scratch s) {
+        int first = column * shape.stride + row * CELL;
+        int n = Math.min(CELL, shape.blocks - row * CELL);
+        int best = 0;
+        for (int j = 0; j < SHARP_LAGS; j++) {
+            float re = sum(s.lagRe[j], first, n);
+            float im = sum(s.lagIm[j], first, n);
+            s.values[j] = (re * re + im * im) / (sum(s.lagEnergy[j], first, n) + 1e-30f);
+            best = s.values[j] > s.values[best] ? j : best;
+        }
+        float re = sum(s.lagRe[best], first, n);
+        float im = sum(s.lagIm[best], first, n);
+        double peak = best;
+        if (best > 0 && best < SHARP_LAGS - 1) {
+            peak +=
+                    SubsamplePeak.parabola(
+                            Math.sqrt(s.values[best - 1]),
+                            Math.sqrt(s.values[best]),
+                            Math.sqrt(s.values[best + 1]));
+        }
+        // The lag has turned the phase with it; what is left belongs to the whole lag.
+        axial[cell] =
+                (float)
+                        SubsamplePeak.byPhase(
+                                Math.round(axial[cell]) - SHARP_LAGS / 2 + peak,
+                                Math.atan2(im, re),
+                                samplesPerHalfWave);
+    }
+
+    private static float sum(float[] x, int first, int n) {
+        float sum = 0;
+        for (int k = 0; k < n; k++) {
+            sum += x[first + k];
+        }
+        return sum;
+    }
+}
