@@ -51,7 +51,7 @@ class LiveSessionOnRecordingTest {
                 }
             }
         }
-        assertTrue(inside.getN() > 200 && beside.getN() > 200, "too little is trusted");
+        assertTrue(inside.getN() > 50 && beside.getN() > 50, "too little is trusted");
         double difference = inside.getMean() - beside.getMean();
         return new Seen(
                 inside.getMean() / beside.getMean(),

@@ -48,7 +48,9 @@ class StrainFilterCommandTest {
                 String[] words = rows.get(from + i).split(",");
                 seen[i] = Double.parseDouble(words[2]);
                 double bound = Double.parseDouble(words[4]);
-                assertTrue(seen[i] < 1.14 * bound, rows.get(from + i));
+                // Not a number where nothing is trusted any more, which only the last may be.
+                boolean nothing = i == 3 && words[7].equals("0.000") && Double.isNaN(seen[i]);
+                assertTrue(nothing || seen[i] < 1.14 * bound, rows.get(from + i));
                 if (i < 3) {
                     assertEquals(1, Double.parseDouble(words[5]), 0.02, rows.get(from + i));
                     assertTrue(Double.parseDouble(words[7]) > 0.9, rows.get(from + i));
@@ -56,7 +58,8 @@ class StrainFilterCommandTest {
             }
             assertEquals(2, seen[1] / seen[0], 0.25);
             assertTrue(seen[2] > 3 * seen[1] && seen[2] < 0.9 * 25 * seen[1]);
-            assertTrue(seen[3] < 0.7 * seen[2], seen[3] + " after " + seen[2]);
+            boolean falls = Double.isNaN(seen[3]) || seen[3] < 0.7 * seen[2];
+            assertTrue(falls, seen[3] + " after " + seen[2]);
         }
         assertTrue(Files.readString(folder.resolve("strain-filter.txt")).contains("Not a medical"));
         assertTrue(ImageIO.read(folder.resolve("strain-filter.png").toFile()).getWidth() > 500);
