@@ -126,7 +126,11 @@ class BasebandConverterTest {
 
     /** The taps, read off the answer to a single unit sample: y[k] = 2 h[n - k] exp(..n..). */
     private static double[] lowPass(ScanGeometry g, double bandwidth, int decimation) {
-        BasebandConverter converter = new BasebandConverter(g, bandwidth, decimation);
+        return lowPass(g, new BasebandConverter(g, bandwidth, decimation));
+    }
+
+    private static double[] lowPass(ScanGeometry g, BasebandConverter converter) {
+        int decimation = converter.decimation();
         int reach = converter.reach();
         double[] h = new double[2 * reach + 1];
         int middle = g.samples() / 2 / decimation;
@@ -171,7 +175,30 @@ class BasebandConverterTest {
         "1e6, 10, 0.3e6"
     })
     void theFilterDoesWhatItSays(double bandwidth, int decimation, double transition) {
-        double[] h = lowPass(geometry(1, 4000), bandwidth, decimation);
+        assertFilter(
+                lowPass(geometry(1, 4000), bandwidth, decimation),
+                bandwidth,
+                decimation,
+                transition,
+                0.0015);
+    }
+
+    @ParameterizedTest
+    @CsvSource({"6e6, 4, 4e6", "4.5e6, 5, 3.5e6", "4.5e6, 8, 0.5e6", "6e6, 2, 5e6"})
+    void soDoesOneWithFlanksOfAGivenWidth(double bandwidth, int decimation, double flanks) {
+        ScanGeometry g = geometry(1, 4000);
+        BasebandConverter given = new BasebandConverter(g, bandwidth, decimation, flanks);
+        assertFilter(lowPass(g, given), bandwidth, decimation, flanks, 0.004);
+        String message =
+                assertThrows(
+                                IllegalArgumentException.class,
+                                () -> new BasebandConverter(g, bandwidth, decimation, 0))
+                        .getMessage();
+        assertTrue(message.contains("flanks"), message);
+    }
+
+    private static void assertFilter(
+            double[] h, double bandwidth, int decimation, double transition, double mostRipple) {
         assertEquals(1, gain(h, 0), 1e-6);
         assertEquals(0.5, gain(h, bandwidth / 2), 0.005);
         double ripple = 0;
@@ -196,7 +223,7 @@ class BasebandConverterTest {
                 ripple,
                 20 * Math.log10(leak),
                 gain(h, bandwidth / 2));
-        assertTrue(ripple < 0.0015, "ripple " + ripple);
+        assertTrue(ripple < mostRipple, "ripple " + ripple);
         assertTrue(leak < 0.0015, "leak " + leak);
     }
 

@@ -205,13 +205,15 @@ class StrainPictureTest {
     @ParameterizedTest
     @ValueSource(ints = {2, 5})
     void samePictureForAnyNumberOfWorkers(int count) {
-        StrainImage image = even(CONVEX, -0.003f);
-        Picture one = picture("", image).draw("Same", noise(CONVEX, 3), image);
         try (Workers workers = Workers.threads(count)) {
-            StrainPicture drawer =
-                    new StrainPicture(PictureConfig.DEFAULTS, image.layout(), workers);
-            Picture many = drawer.draw("Same", noise(CONVEX, 3), image);
-            assertArrayEquals(one.argb(), many.argb());
+            for (ScanGeometry geometry : new ScanGeometry[] {CONVEX, LINEAR}) {
+                StrainImage image = even(geometry, -0.003f);
+                Picture one = picture("", image).draw("Same", noise(geometry, 3), image);
+                StrainPicture drawer =
+                        new StrainPicture(PictureConfig.DEFAULTS, image.layout(), workers);
+                Picture many = drawer.draw("Same", noise(geometry, 3), image);
+                assertArrayEquals(one.argb(), many.argb());
+            }
         }
     }
 
