@@ -658,7 +658,7 @@ class BadDisplacementEstimatorsTest {
     /** Two at a time get into each other's way; alone, each waits for the other in vain. */
     private static void share(RfFrame reference, RfFrame moved, DisplacementField out) {
         INSIDE.incrementAndGet();
-        long end = System.nanoTime() + 100_000_000;
+        long end = System.nanoTime() + 400_000_000;
         boolean met = false;
         while (!met && System.nanoTime() < end) {
             Thread.onSpinWait();
