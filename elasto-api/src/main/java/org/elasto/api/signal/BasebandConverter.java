@@ -164,6 +164,17 @@ public final class BasebandConverter {
     }
 
     /**
+     * A band around the centre frequency that can be converted.
+     *
+     * @param geometry geometry of the frames
+     * @param share its width as a share of the centre frequency, greater than 0
+     * @return width (Hz): that share, or a little less than {@link #widestBand} if that is narrower
+     */
+    public static double bandFor(ScanGeometry geometry, double share) {
+        return Math.min(share * geometry.centreFrequency(), 0.99 * widestBand(geometry));
+    }
+
+    /**
      * The strongest decimation that keeps the baseband well sampled: its sampling frequency at
      * least 1.6 times the bandwidth.
      *

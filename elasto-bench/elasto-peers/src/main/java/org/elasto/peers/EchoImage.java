@@ -29,10 +29,7 @@ public final class EchoImage {
     public EchoImage(EchoInput input, ScanGeometry geometry) {
         this.input = input;
         this.geometry = geometry;
-        double bandwidth =
-                Math.min(
-                        BANDWIDTH * geometry.centreFrequency(),
-                        0.99 * BasebandConverter.widestBand(geometry));
+        double bandwidth = BasebandConverter.bandFor(geometry, BANDWIDTH);
         converter = new BasebandConverter(geometry, bandwidth, 1);
         re = new float[geometry.samples()];
         im = new float[geometry.samples()];

@@ -189,14 +189,16 @@ final class LiveEngine {
     private double sinceLast(RfFrame frame) {
         double seconds = 0;
         if (seenAny) {
-            long nanos = frame.timeNanos() - lastNanos;
-            long frames = Math.max(1, frame.index() - lastIndex);
-            seconds = nanos > 0 ? nanos * 1e-9 : frames * framePeriod;
+            seconds = seconds(frame.timeNanos() - lastNanos, frame.index() - lastIndex);
         }
         seenAny = true;
         lastIndex = frame.index();
         lastNanos = frame.timeNanos();
         return seconds;
+    }
+
+    private double seconds(long nanos, long frames) {
+        return nanos > 0 ? nanos * 1e-9 : Math.max(1, frames) * framePeriod;
     }
 
     private Refusal compare(int slot, RfFrame frame, LiveImage out) {
@@ -205,7 +207,7 @@ final class LiveEngine {
         Refusal refusal;
         try {
             refusal = scoutAhead(slot, frame, out);
-            choice = refusal == null ? chooseAndHold(slot) : -1;
+            choice = refusal == null ? choosePartner() : -1;
             if (refusal == null && choice < 0) {
                 refusal = advice == Advice.TOO_FAST ? Refusal.TOO_FAST : Refusal.TOO_STILL;
             }
@@ -240,20 +242,13 @@ final class LiveEngine {
         double sideways = scout.sideways();
         out.strainSinceLast = strain;
         out.sidewaysSinceLast = sideways;
+        boolean recognised = goOn(slot, strain, sideways);
         double between = Math.max(secondsBetween(last, slot), 1e-9);
         if (Math.abs(sideways) / between > config.mostSpeed()) {
             advice = Advice.SLIDING_SIDEWAYS;
-            goOn(slot, strain, sideways);
             return Refusal.SIDEWAYS;
         }
-        if (scout.sameShare() < SAME_VIEW || Double.isNaN(strain)) {
-            advice = Advice.TOO_FAST;
-            forget();
-            hold(slot, 0, 0);
-            return Refusal.TOO_FAST;
-        }
-        goOn(slot, strain, sideways);
-        if (Math.abs(strain) > config.mostStrain()) {
+        if (!recognised || Math.abs(strain) > config.mostStrain()) {
             advice = Advice.TOO_FAST;
             return Refusal.TOO_FAST;
         }
@@ -261,22 +256,27 @@ final class LiveEngine {
     }
 
     private double secondsBetween(int earlier, int later) {
-        long nanos = slots[later].timeNanos() - slots[earlier].timeNanos();
-        long frames = Math.max(1, slots[later].index() - slots[earlier].index());
-        return nanos > 0 ? nanos * 1e-9 : frames * framePeriod;
+        return seconds(
+                slots[later].timeNanos() - slots[earlier].timeNanos(),
+                slots[later].index() - slots[earlier].index());
     }
 
-    /** Holds the frame as the next step of the tissue's path. */
-    private void goOn(int slot, double strain, double sideways) {
+    /**
+     * Holds the frame as the next step of the tissue's path, or as the first of a new one.
+     *
+     * @return whether it shows the same tissue as the one before
+     */
+    private boolean goOn(int slot, double strain, double sideways) {
         if (scout.sameShare() < SAME_VIEW || Double.isNaN(strain)) {
             forget();
             hold(slot, 0, 0);
-            return;
+            return false;
         }
         expectedStrain = Math.max(-0.03, Math.min(0.03, strain));
         path.advance();
         average.followSideways();
         hold(slot, press[holding - 1] + strain, place[holding - 1] + sideways);
+        return true;
     }
 
     private void hold(int slot, double newPress, double newPlace) {
@@ -313,7 +313,7 @@ final class LiveEngine {
      *
      * @return its place among the held ones, or -1 if there is none; then advice says why
      */
-    private int chooseAndHold(int slot) {
+    private int choosePartner() {
         int newest = holding - 1;
         int best = -1;
         double most = 0;
@@ -356,7 +356,7 @@ final class LiveEngine {
         average.add(relation);
         newestPairNanos = frame.timeNanos();
         out.pairStrain = relation.typicalStrain();
-        int size = known == 0 ? 0 : out.pairRelative().length;
+        int size = out.pairRelative().length;
         System.arraycopy(relation.relative(), 0, out.pairRelative(), 0, size);
         System.arraycopy(relation.deviation(), 0, out.pairDeviation(), 0, size);
         System.arraycopy(relation.trusted(), 0, out.pairTrusted(), 0, size);

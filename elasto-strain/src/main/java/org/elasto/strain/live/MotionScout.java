@@ -98,11 +98,8 @@ final class MotionScout {
     MotionScout(ScanGeometry geometry, int slots, Workers workers) {
         this.geometry = geometry;
         this.workers = workers;
-        double bandwidth =
-                Math.min(
-                        BANDWIDTH * geometry.centreFrequency(),
-                        0.99 * BasebandConverter.widestBand(geometry));
-        int decimation = Math.max(1, BasebandConverter.decimationFor(geometry, bandwidth));
+        double bandwidth = BasebandConverter.bandFor(geometry, BANDWIDTH);
+        int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
             converters[i] = new BasebandConverter(geometry, bandwidth, decimation);

@@ -7,6 +7,7 @@ import org.ejml.interfaces.linsol.LinearSolverDense;
 import org.elasto.api.StrainImage;
 import org.elasto.api.StrainLayout;
 import org.elasto.api.Workers;
+import org.elasto.strain.shared.Selection;
 
 /**
  * Strain in terms of that of the surroundings. The force of the hand is unknown and fades with
@@ -90,7 +91,7 @@ final class RelativeStrain {
             for (int i = 0; i < count; i++) {
                 sorted[i] = Math.abs(smooth(across[i], down[i]));
             }
-            typical = Median.of(sorted, count);
+            typical = Selection.median(sorted, count);
             least = LEAST_SHARE * typical;
             fitted = typical > 0;
         }
@@ -138,7 +139,7 @@ final class RelativeStrain {
             sorted[i] = value[i];
         }
         accepted.zero();
-        accepted.data[0] = Median.of(sorted, count);
+        accepted.data[0] = Selection.median(sorted, count);
         // From an even field on: the first residuals already tell what does not belong.
         double scale = Double.POSITIVE_INFINITY;
         for (int pass = 0; pass < PASSES; pass++) {
@@ -155,7 +156,7 @@ final class RelativeStrain {
                 residual[i] = Math.abs(value[i] - b) / Math.max(Math.abs(b), 1e-12);
                 sorted[i] = residual[i];
             }
-            scale = Math.max(1e-6, TUKEY * Median.of(sorted, count) / 0.6745);
+            scale = Math.max(1e-6, TUKEY * Selection.median(sorted, count) / 0.6745);
         }
         return true;
     }

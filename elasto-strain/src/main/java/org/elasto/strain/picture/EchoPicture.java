@@ -55,11 +55,8 @@ public final class EchoPicture {
         this.config = config;
         this.geometry = geometry;
         this.workers = workers;
-        double bandwidth =
-                Math.min(
-                        BANDWIDTH * geometry.centreFrequency(),
-                        0.99 * BasebandConverter.widestBand(geometry));
-        int decimation = Math.max(1, BasebandConverter.decimationFor(geometry, bandwidth));
+        double bandwidth = BasebandConverter.bandFor(geometry, BANDWIDTH);
+        int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
             // What noise gets in beside the band does not show; flat flanks take half the time.

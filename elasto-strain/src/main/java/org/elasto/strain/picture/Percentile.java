@@ -1,16 +1,18 @@
 package org.elasto.strain.picture;
 
+import org.elasto.strain.shared.Selection;
+
 /**
  * Finds the value that a share of some values do not exceed, in memory of its own. Not thread-safe.
  */
 final class Percentile {
 
-    private final float[] values;
+    private final double[] values;
     private int count;
 
     /** Room for so many values. */
     Percentile(int capacity) {
-        values = new float[capacity];
+        values = new double[capacity];
     }
 
     void clear() {
@@ -29,42 +31,6 @@ final class Percentile {
             return Float.NaN;
         }
         int wanted = (int) Math.ceil(share * count) - 1;
-        return select(Math.min(count - 1, Math.max(0, wanted)));
-    }
-
-    /** Quickselect with the median of three as pivot (Hoare, 1961). */
-    private float select(int wanted) {
-        float[] v = values;
-        int low = 0;
-        int high = count - 1;
-        while (low < high) {
-            float a = v[low];
-            float b = v[(low + high) >>> 1];
-            float c = v[high];
-            float pivot = Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
-            int i = low;
-            int j = high;
-            while (i <= j) {
-                while (v[i] < pivot) {
-                    i++;
-                }
-                while (v[j] > pivot) {
-                    j--;
-                }
-                if (i <= j) {
-                    float swap = v[i];
-                    v[i++] = v[j];
-                    v[j--] = swap;
-                }
-            }
-            if (wanted <= j) {
-                high = j;
-            } else if (wanted >= i) {
-                low = i;
-            } else {
-                return v[wanted];
-            }
-        }
-        return v[wanted];
+        return (float) Selection.select(values, count, Math.min(count - 1, Math.max(0, wanted)));
     }
 }

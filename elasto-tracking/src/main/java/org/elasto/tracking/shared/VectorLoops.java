@@ -260,20 +260,6 @@ public final class VectorLoops {
     }
 
     /**
-     * {@code o += w a}.
-     *
-     * @param o receives the result
-     * @param w operand w
-     * @param a operand a
-     * @param n number of elements
-     */
-    public static void addProduct(float[] o, float[] w, float[] a, int n) {
-        for (int k = 0; k < n; k++) {
-            o[k] += w[k] * a[k];
-        }
-    }
-
-    /**
      * {@code o = a + b / c}, held between -most and most, and a change of at most 1 taken.
      *
      * @param o receives the result
@@ -321,21 +307,6 @@ public final class VectorLoops {
         for (int k = 0; k < n; k++) {
             float q = x[k] * x[k];
             o[k] = x[k] * ((d * q + c) * q + b);
-        }
-    }
-
-    /**
-     * {@code o = a (b - c)}.
-     *
-     * @param o receives the result
-     * @param a operand a
-     * @param b operand b
-     * @param c operand c
-     * @param n number of elements
-     */
-    public static void timesDifference(float[] o, float[] a, float[] b, float[] c, int n) {
-        for (int k = 0; k < n; k++) {
-            o[k] = a[k] * (b[k] - c[k]);
         }
     }
 

@@ -1,4 +1,4 @@
-package org.elasto.strain.live;
+package org.elasto.strain.shared;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
@@ -9,7 +9,7 @@ import net.jqwik.api.Property;
 import net.jqwik.api.constraints.IntRange;
 import net.jqwik.api.constraints.LongRange;
 
-class MedianTest {
+class SelectionTest {
 
     @Property(tries = 300, seed = "12")
     void isWhatStandsInTheMiddleAfterSorting(
@@ -23,6 +23,8 @@ class MedianTest {
         }
         double[] sorted = values.clone();
         Arrays.sort(sorted, 0, count);
-        assertEquals(sorted[count / 2], Median.of(values, count));
+        assertEquals(sorted[count / 2], Selection.median(values, count));
+        int place = random.nextInt(count);
+        assertEquals(sorted[place], Selection.select(values, count, place));
     }
 }
