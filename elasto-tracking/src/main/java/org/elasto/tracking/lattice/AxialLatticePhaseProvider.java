@@ -11,6 +11,10 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  *
  * <p>Limits: besides those, tissue that moves sideways loses its match, as with every estimator
  * that knows one direction only; at 2.5 % of strain a tenth of the picture is lost.
+ *
+ * <p>With {@code line-step=2} only every second line is converted and tracked, which takes about
+ * half the time; where noise differs from line to line it then counts for up to 1.4 times as much,
+ * and mirrored frames give mirrored fields only to within that noise.
  */
 public final class AxialLatticePhaseProvider
         implements DisplacementEstimatorProvider<LatticePhaseConfig> {

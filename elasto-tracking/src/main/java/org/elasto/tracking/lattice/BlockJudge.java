@@ -25,7 +25,7 @@ final class BlockJudge {
     /** Lags of the quadrature's correlation along the line and across the lines. */
     private static final int AXIAL_LAGS = 3;
 
-    private static final int LATERAL_LAGS = LatticeFrame.TILE;
+    private static final int LATERAL_LAGS = 4;
 
     /** Only every so manieth tile is measured; neighbours tell the same. */
     private static final int TILE_STEP = 2;
@@ -47,7 +47,13 @@ final class BlockJudge {
     private final LatticeFrame.Shape shape;
     private final DenseCorrelation dense;
     private final EchoFloor floor;
+
+    /** Lines that are tracked. */
     private final int lines;
+
+    /** Lines of the field from one of them to the next. */
+    private final int lineStep;
+
     private final int rows;
     private final int n;
     private final double metresPerRadian;
@@ -106,11 +112,13 @@ final class BlockJudge {
             GaussianWindow across,
             double wider,
             DenseCorrelation dense,
+            int lineStep,
             Workers workers) {
         this.dense = dense;
         this.across = across;
-        shape = frame.shape;
-        lines = frame.lines;
+        this.lineStep = lineStep;
+        shape = dense.shape;
+        lines = (frame.lines + lineStep - 1) / lineStep;
         rows = layout.grid().rows();
         n = LatticeFrame.TILE * shape.stride;
         metresPerSample = (float) frame.spacing;
@@ -145,8 +153,8 @@ final class BlockJudge {
             pitches[row] = (float) geometry.lineSpacing(layout.grid().depth(row));
         }
         floor = new EchoFloor(lines * rows, FLOOR_PLACES);
-        sums = new double[shape.columns][AXIAL_LAGS + LATERAL_LAGS + 2];
-        int measured = (shape.columns + TILE_STEP - 1) / TILE_STEP;
+        sums = new double[shape.tiles][AXIAL_LAGS + LATERAL_LAGS + 2];
+        int measured = (shape.tiles + TILE_STEP - 1) / TILE_STEP;
         quadrature = new float[measured][n];
         belief = new float[measured][n];
         flaws = new float[shape.size];
@@ -315,14 +323,14 @@ final class BlockJudge {
     }
 
     private void write(int line, int at, float[] u, Scratch s, DisplacementField out) {
-        int to = line * rows;
+        int to = line * lineStep * rows;
         float[] axial = out.axial();
         float[] correlation = out.correlation();
         float[] deviation = out.axialDeviation();
         float side = sideFactors[line];
         for (int row = 0; row < rows; row++) {
             int k = at + row;
-            floor.set(to + row, Math.min(s.first[k], s.second[k]));
+            floor.set(line * rows + row, Math.min(s.first[k], s.second[k]));
             boolean known = s.margin[k] >= 0;
             axial[to + row] = known ? metresPerSample * u[k] : Float.NaN;
             correlation[to + row] = known ? (float) Math.sqrt(Math.min(s.r2[k], 1f)) : 0f;
@@ -332,7 +340,7 @@ final class BlockJudge {
 
     private void writeLateral(
             int line, int at, int tile, int worker, Scratch s, DisplacementField out) {
-        int to = line * rows;
+        int to = line * lineStep * rows;
         float[] v = dense.lateral[tile];
         float[] slope = dense.slopePower(worker);
         float[] lateral = out.lateral();
@@ -366,7 +374,36 @@ final class BlockJudge {
                 lateral[i] = Math.max(least, lateralScale * lateral[i]);
             }
         }
-        floor.apply(out);
+        floor.apply(out, rows, lineStep);
+        if (lineStep > 1) {
+            fillBetween(out);
+        }
+    }
+
+    /** Lines between those that were tracked: the mean of both, where both are known. */
+    private void fillBetween(DisplacementField out) {
+        int all = out.layout().geometry().lines();
+        for (int line = 1; line < all; line += 2) {
+            int below = (line - 1) * rows;
+            int above = line + 1 < all ? below + 2 * rows : below;
+            int to = line * rows;
+            for (int row = 0; row < rows; row++) {
+                mean(out.axial(), below + row, above + row, to + row);
+                mean(out.axialDeviation(), below + row, above + row, to + row);
+                mean(out.correlation(), below + row, above + row, to + row);
+                if (out.lateral() != null) {
+                    mean(out.lateral(), below + row, above + row, to + row);
+                    mean(out.lateralDeviation(), below + row, above + row, to + row);
+                }
+                if (Float.isNaN(out.axial()[to + row])) {
+                    out.markUnknown(to + row);
+                }
+            }
+        }
+    }
+
+    private static void mean(float[] x, int a, int b, int to) {
+        x[to] = 0.5f * (x[a] + x[b]);
     }
 
     /** Deviation of a window's phase (rad) over the root of (1 - r2) / r2. */
@@ -412,7 +449,7 @@ final class BlockJudge {
             int line = tile * LatticeFrame.TILE + i;
             if (line < lines) {
                 for (int m = 0; m < reference.length; m++) {
-                    int at = line * reference.length + m;
+                    int at = line * lineStep * reference.length + m;
                     s.flaws[i * shape.stride + m / shape.block] +=
                             Math.max(reference.flaws[at], moved.flaws[at]) / shape.block;
                 }

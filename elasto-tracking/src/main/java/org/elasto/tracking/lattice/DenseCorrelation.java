@@ -79,7 +79,12 @@ final class DenseCorrelation {
 
     final float[][] sumIm;
 
-    private final LatticeFrame.Shape shape;
+    /** Shape of all that is kept here: of every so manieth line. */
+    final LatticeFrame.Shape shape;
+
+    /** Lines of the frames from one that is correlated to the next. */
+    private final int lineStep;
+
     private final int n;
     private final int block;
     private final boolean sideways;
@@ -91,11 +96,8 @@ final class DenseCorrelation {
     private final Smoother lateralAlong;
     private final Smoother lateralAcross;
 
-    /** Whole part of the displacement at which each tile was correlated. */
-    private final float[][] whole;
-
-    /** Displacement to go back to. */
-    private final float[][] start;
+    /** Middle between the two samples around the displacement at which a tile was correlated. */
+    private final float[][] middle;
 
     /** Polynomials of the product, by tile: real and imaginary part of each coefficient. */
     private final float[][][] product;
@@ -195,33 +197,34 @@ final class DenseCorrelation {
     }
 
     DenseCorrelation(
-            LatticePhaseConfig config,
             ScanGeometry geometry,
             LatticeFrame frame,
             GaussianWindow along,
             GaussianWindow across,
             boolean sideways,
+            int lineStep,
             Workers workers) {
+        this.lineStep = lineStep;
         this.along = new Smoother(along);
         this.across = new Smoother(across);
         lateralAlong =
                 new Smoother(
                         new GaussianWindow(
                                 1.5 * along.deviation(), frame.shape.stride - frame.shape.blocks));
-        lateralAcross = new Smoother(lateralWindow(across, frame.lines));
+        lateralAcross =
+                new Smoother(lateralWindow(across, (frame.lines + lineStep - 1) / lineStep));
         this.sideways = sideways;
-        shape = frame.shape;
+        shape = frame.shape.every(lineStep);
         block = shape.block;
         n = TILE * shape.stride;
         turnsPerSample = (float) (2 * frame.spacing / geometry.wavelength());
         // What lies between the lines is as deep as the search range and a lag beyond it.
         farthest = (shape.stride - shape.blocks - 1) * block - LAGS;
         farthestLateral = shape.first / shape.stride - LINES / 2 - 1;
-        int tiles = shape.columns;
+        int tiles = shape.tiles;
         axial = new float[tiles][n];
         lateral = new float[tiles][n];
-        whole = new float[tiles][n];
-        start = new float[tiles][n];
+        middle = new float[tiles][n];
         product = new float[tiles][2 * (DEGREE + 1)][n];
         slopeProduct = new float[sideways ? tiles : 0][2 * (SLOPE_DEGREE + 1)][n];
         energy = new float[tiles][4][n];
@@ -261,14 +264,17 @@ final class DenseCorrelation {
         return shape.first + tile * n;
     }
 
-    /** Keeps the axial displacement of a tile for {@link #restart}. */
-    void remember(int tile) {
-        System.arraycopy(axial[tile], 0, start[tile], 0, n);
+    /** Where a line of a tile begins in the frames' planes. */
+    private int lineOfFrame(int tile, int i) {
+        return shape.first + (tile * TILE + i) * lineStep * shape.stride;
     }
 
-    /** Goes back to the axial displacement that was remembered. */
-    void restart(int tile) {
-        System.arraycopy(start[tile], 0, axial[tile], 0, n);
+    /** The lines of a tile from a frame's plane, or those a few lines farther. */
+    private void gather(float[] plane, int tile, int farther, float[] to) {
+        for (int i = 0; i < TILE; i++) {
+            int at = lineOfFrame(tile, i) + farther * shape.stride;
+            System.arraycopy(plane, at, to, i * shape.stride, shape.stride);
+        }
     }
 
     /** Correlates a tile around its displacement, at all lags, and keeps the polynomials. */
@@ -276,21 +282,25 @@ final class DenseCorrelation {
         Scratch s = scratch[worker];
         splitWhole(tile, s);
         for (int p = 0; p < block; p++) {
-            System.arraycopy(reference.phaseRe[p], begin(tile), s.aRe[p], 0, n);
-            System.arraycopy(reference.phaseIm[p], begin(tile), s.aIm[p], 0, n);
+            gather(reference.phaseRe[p], tile, 0, s.aRe[p]);
+            gather(reference.phaseIm[p], tile, 0, s.aIm[p]);
         }
         if (sideways) {
             readBetweenLines(tile, s);
-            fetch(s.betweenRe, s.betweenIm, shape.stride, s);
-        } else {
-            fetch(moved.phaseRe, moved.phaseIm, begin(tile), s);
+        }
+        for (int i = 0; i < TILE; i++) {
+            if (sideways) {
+                fetch(s.betweenRe, s.betweenIm, (i + 1) * shape.stride, i * shape.stride, s);
+            } else {
+                int at = lineOfFrame(tile, i);
+                fetch(moved.phaseRe, moved.phaseIm, at, i * shape.stride, s);
+            }
         }
         for (int j = 0; j < LAGS; j++) {
             multiply(s.aRe, s.aIm, j, s);
         }
         polynomials(s.lagRe, product[tile], 0, LAGS, TAPS, s);
         polynomials(s.lagIm, product[tile], 1, LAGS, TAPS, s);
-        energies(tile, s);
         if (sideways) {
             slopes(tile, s);
         }
@@ -299,30 +309,35 @@ final class DenseCorrelation {
     /** Whole samples of the displacement, rounded down and kept within what can be read. */
     private void splitWhole(int tile, Scratch s) {
         float[] u = axial[tile];
-        float[] m = whole[tile];
+        float[] m = middle[tile];
         for (int k = 0; k < n; k++) {
             float x = Math.max(-farthest, Math.min(farthest, u[k]));
             int below = (int) (x + 65536f) - 65536;
             s.wholeSamples[k] = below;
-            m[k] = below;
+            m[k] = below + 0.5f;
         }
     }
 
     /** The second frame from every lag of the whole displacement on, stretch by stretch. */
-    private void fetch(float[][] re, float[][] im, int at, Scratch s) {
+    private void fetch(float[][] re, float[][] im, int at, int into, Scratch s) {
         int[] m = s.wholeSamples;
-        int from = 0;
-        while (from < n) {
+        int end = into + shape.stride;
+        int from = into;
+        while (from < end) {
             int to = from + 1;
-            while (to < n && m[to] == m[from]) {
+            while (to < end && m[to] == m[from]) {
                 to++;
             }
+            int plane = Math.floorMod(m[from] + FIRST, block);
+            int source = at + from - into + Math.floorDiv(m[from] + FIRST, block);
             for (int i = 0; i < block + LAGS - 1; i++) {
-                int sample = m[from] + FIRST + i;
-                int plane = Math.floorMod(sample, block);
-                int shift = Math.floorDiv(sample, block);
-                System.arraycopy(re[plane], at + from + shift, s.bRe[i], from, to - from);
-                System.arraycopy(im[plane], at + from + shift, s.bIm[i], from, to - from);
+                System.arraycopy(re[plane], source, s.bRe[i], from, to - from);
+                System.arraycopy(im[plane], source, s.bIm[i], from, to - from);
+                plane++;
+                if (plane == block) {
+                    plane = 0;
+                    source++;
+                }
             }
             from = to;
         }
@@ -364,8 +379,12 @@ final class DenseCorrelation {
         }
     }
 
-    /** Energy of the second frame around the displacement, as a cubic through four lags. */
-    private void energies(int tile, Scratch s) {
+    /**
+     * Energy of the second frame around the displacement, as a cubic through four lags; after
+     * {@link #correlate}.
+     */
+    void energies(int tile, int worker) {
+        Scratch s = scratch[worker];
         int first = LAGS / 2 - 2;
         for (int i = 0; i < block + 3; i++) {
             VectorLoops.power(s.power[i], s.bRe[first + i], s.bIm[first + i], n);
@@ -388,6 +407,7 @@ final class DenseCorrelation {
         VectorLoops.mix(e[1], a, b, c, d, 1 / 24f, -27 / 24f, 27 / 24f, -1 / 24f, n);
         VectorLoops.mix(e[2], a, b, c, d, 1 / 4f, -1 / 4f, -1 / 4f, 1 / 4f, n);
         VectorLoops.mix(e[3], a, b, c, d, -1 / 6f, 1 / 2f, -1 / 2f, 1 / 6f, n);
+        interpolatedEnergy(tile, s);
     }
 
     /**
@@ -395,11 +415,9 @@ final class DenseCorrelation {
      * samples it has another energy than its own, by a part in a thousand or so; that is nothing to
      * the displacement, but at 40 dB as much as the noise.
      */
-    void interpolatedEnergy(int tile, int worker) {
-        Scratch s = scratch[worker];
+    private void interpolatedEnergy(int tile, Scratch s) {
         float[] g = s.place;
-        VectorLoops.subtract(g, axial[tile], whole[tile], n);
-        shift(g, -0.5f, n);
+        VectorLoops.subtract(g, axial[tile], middle[tile], n);
         for (int j = 0; j < LAGS / 2; j++) {
             VectorLoops.evenPolynomial(s.x, g, TAPS[0][j], TAPS[2][j], TAPS[4][j], n);
             VectorLoops.oddPolynomial(s.y, g, TAPS[1][j], TAPS[3][j], TAPS[5][j], n);
@@ -449,8 +467,7 @@ final class DenseCorrelation {
     private void evaluate(int tile, Scratch s) {
         float[] u = axial[tile];
         float[] g = s.place;
-        VectorLoops.subtract(g, u, whole[tile], n);
-        shift(g, -0.5f, n);
+        VectorLoops.subtract(g, u, middle[tile], n);
         polynomial(product[tile], 0, s.re, g);
         polynomial(product[tile], 1, s.im, g);
         VectorLoops.turns(s.turns, u, turnsPerSample, n);
@@ -458,12 +475,6 @@ final class DenseCorrelation {
         VectorLoops.quarterOn(s.half, s.turns, n);
         VectorLoops.sine(s.cosine, s.half, n);
         VectorLoops.rotate(s.re, s.im, s.cosine, s.sine, n);
-    }
-
-    private static void shift(float[] x, float by, int n) {
-        for (int k = 0; k < n; k++) {
-            x[k] += by;
-        }
     }
 
     private void polynomial(float[][] c, int part, float[] out, float[] g) {
@@ -513,11 +524,10 @@ final class DenseCorrelation {
     /** Both frames' energies, smoothed along the lines, for the displacement at hand. */
     void energiesAlong(int tile, int worker) {
         Scratch s = scratch[worker];
-        VectorLoops.subtract(s.place, axial[tile], whole[tile], n);
-        shift(s.place, -0.5f, n);
+        VectorLoops.subtract(s.place, axial[tile], middle[tile], n);
         cubic(energy[tile], 1, 0, s.re, s.place);
         smoothAlong(s.re, movedEnergy, tile, s);
-        System.arraycopy(reference.energy, begin(tile), s.re, 0, n);
+        gather(reference.energy, tile, 0, s.re);
         smoothAlong(s.re, referenceEnergy, tile, s);
     }
 
@@ -597,17 +607,21 @@ final class DenseCorrelation {
 
     private void fetchLines(float[] plane, int tile, Scratch s) {
         int[] m = s.wholeLines;
-        int from = 0;
-        while (from < n) {
-            int to = from + 1;
-            while (to < n && m[to] == m[from]) {
-                to++;
+        for (int i = 0; i < TILE; i++) {
+            int from = i * shape.stride;
+            int end = from + shape.stride;
+            int line = lineOfFrame(tile, i) - from;
+            while (from < end) {
+                int to = from + 1;
+                while (to < end && m[to] == m[from]) {
+                    to++;
+                }
+                int at = line + from + (m[from] - (LINES / 2 - 1)) * shape.stride;
+                for (int j = 0; j < LINES; j++) {
+                    System.arraycopy(plane, at + j * shape.stride, s.row[j], from, to - from);
+                }
+                from = to;
             }
-            int at = begin(tile) + from + (m[from] - (LINES / 2 - 1)) * shape.stride;
-            for (int j = 0; j < LINES; j++) {
-                System.arraycopy(plane, at + j * shape.stride, s.row[j], from, to - from);
-            }
-            from = to;
         }
     }
 
@@ -641,13 +655,13 @@ final class DenseCorrelation {
     }
 
     private void slope(float[] plane, int tile, Scratch s, float[] out) {
-        System.arraycopy(plane, begin(tile) + shape.stride, s.x, 0, n);
-        System.arraycopy(plane, begin(tile) - shape.stride, s.y, 0, n);
+        gather(plane, tile, 1, s.x);
+        gather(plane, tile, -1, s.y);
         VectorLoops.subtract(out, s.x, s.y, n);
         VectorLoops.scale(out, out, 0.5f, n);
         // The outermost lines have a neighbour on one side only.
         for (int i = 0; i < TILE; i++) {
-            int line = tile * TILE + i;
+            int line = (tile * TILE + i) * lineStep;
             if (line == 0 || line >= reference.lines - 1) {
                 Arrays.fill(out, i * shape.stride, (i + 1) * shape.stride, 0f);
             }

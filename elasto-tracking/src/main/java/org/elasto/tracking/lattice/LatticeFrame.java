@@ -18,21 +18,25 @@ import org.elasto.tracking.shared.VectorLoops;
  */
 final class LatticeFrame extends BasebandFrame {
 
-    /** Lines of a tile, and lines from one column of the lattice to the next. */
+    /** Lines from one column of the lattice to the next. */
+    static final int COLUMN = 4;
+
+    /** Lines of a tile, which loops run over as one. */
     static final int TILE = 4;
 
     /** Width over which the baseband filter falls, as a share of the band. */
     private static final double FLANKS = 0.5;
 
-    /** Tiles of a group. */
+    /** Columns of a group. */
     static final int GROUP = 4;
 
-    /** How blocks are laid out. */
+    /** How blocks are laid out, in a frame or in what is computed for every so manieth line. */
     static final class Shape {
         final int block;
         final int blocks;
         final int stride;
         final int columns;
+        final int tiles;
         final int paddedLines;
         final int first;
         final int size;
@@ -46,13 +50,32 @@ final class LatticeFrame extends BasebandFrame {
             this.block = block;
             blocks = (length + block - 1) / block;
             stride = blocks + margin;
-            int groups = (lines + TILE * GROUP - 1) / (TILE * GROUP);
+            int groups = (lines + COLUMN * GROUP - 1) / (COLUMN * GROUP);
             columns = groups * GROUP;
-            paddedLines = columns * TILE;
+            paddedLines = columns * COLUMN;
+            tiles = paddedLines / TILE;
             first = guardLines * stride;
             size = paddedLines * stride + 2 * first;
             latticeFirst = (columns + 2) * stride;
             latticeSize = columns * stride + 2 * latticeFirst;
+        }
+
+        private Shape(Shape all, int step) {
+            block = all.block;
+            blocks = all.blocks;
+            stride = all.stride;
+            columns = all.columns;
+            paddedLines = all.paddedLines / step;
+            tiles = paddedLines / TILE;
+            first = all.first;
+            size = paddedLines * stride + 2 * first;
+            latticeFirst = all.latticeFirst;
+            latticeSize = all.latticeSize;
+        }
+
+        /** The same for every so manieth line, of {@link #COLUMN} or a divisor of it. */
+        Shape every(int step) {
+            return step == 1 ? this : new Shape(this, step);
         }
     }
 
@@ -71,6 +94,7 @@ final class LatticeFrame extends BasebandFrame {
 
     final float[][] latticeIm;
 
+    private final int lineStep;
     private final float[] taper;
     private final Scratch[] scratch;
 
@@ -98,7 +122,8 @@ final class LatticeFrame extends BasebandFrame {
             double rowSpacing,
             double searchRange,
             int alongMargin,
-            int guardLines) {
+            int guardLines,
+            int lineStep) {
         super(geometry, bandwidth, decimation, workers, LatticeFrame::converter);
         int block = Math.max(1, Math.min(length, (int) Math.round(rowSpacing / spacing)));
         int lags = (int) Math.ceil(searchRange / (block * spacing)) + 1;
@@ -106,6 +131,7 @@ final class LatticeFrame extends BasebandFrame {
         scratch = new Scratch[workers.count()];
         Arrays.setAll(scratch, i -> new Scratch(shape));
         taper = taper(block);
+        this.lineStep = lineStep;
         phaseRe = new float[block][shape.size];
         phaseIm = new float[block][shape.size];
         energy = new float[shape.size];
@@ -126,6 +152,7 @@ final class LatticeFrame extends BasebandFrame {
         shape = like.shape;
         scratch = like.scratch;
         taper = like.taper;
+        lineStep = like.lineStep;
         phaseRe = new float[shape.block][shape.size];
         phaseIm = new float[shape.block][shape.size];
         energy = new float[shape.size];
@@ -148,6 +175,11 @@ final class LatticeFrame extends BasebandFrame {
     }
 
     @Override
+    protected boolean isUsed(int line) {
+        return line % lineStep == 0;
+    }
+
+    @Override
     protected void prepareLine(int line, int worker) {
         Scratch s = scratch[worker];
         int at = line * stride + MARGIN;
@@ -165,7 +197,7 @@ final class LatticeFrame extends BasebandFrame {
         System.arraycopy(s.sum, 0, energy, to, shape.blocks);
         if (line % 2 == 0) {
             int plane = line / 2 % 2;
-            int into = shape.latticeFirst + line / TILE * shape.stride;
+            int into = shape.latticeFirst + line / COLUMN * shape.stride;
             thin(phaseRe, to, s, latticeRe[plane], into);
             thin(phaseIm, to, s, latticeIm[plane], into);
         }

@@ -48,10 +48,19 @@ public record LatticePhaseConfig(
                         max = 1.6)
                 double bandwidth,
         @Parameter(
-                        meaning = "how often the second frame is read anew where tissue was found",
+                        meaning =
+                                "how often the second frame is read where tissue was found, each"
+                                        + " time but the last for the lateral displacement alone",
                         min = 1,
                         max = 10)
                 int steps,
+        @Parameter(
+                        meaning =
+                                "lines from one that is tracked to the next; those between are"
+                                        + " interpolated",
+                        min = 1,
+                        max = 2)
+                int lineStep,
         @Parameter(
                         meaning = "correlation below which nothing is claimed to be known",
                         min = 0.05,
@@ -60,11 +69,11 @@ public record LatticePhaseConfig(
 
     /** The defaults. */
     public static final LatticePhaseConfig DEFAULTS =
-            new LatticePhaseConfig(2.1e-3, 1.2e-3, 3.1e-4, 1.5e-3, 0.9e-3, 0.8, 2, 0.72);
+            new LatticePhaseConfig(2.1e-3, 1.2e-3, 3.1e-4, 1.5e-3, 0.9e-3, 0.8, 2, 1, 0.72);
 
     /** The defaults of the fastest: axial displacement alone. */
     public static final LatticePhaseConfig FASTEST =
-            new LatticePhaseConfig(2.1e-3, 1.2e-3, 3.1e-4, 1.5e-3, 0, 0.8, 1, 0.72);
+            new LatticePhaseConfig(2.1e-3, 1.2e-3, 3.1e-4, 1.5e-3, 0, 0.8, 1, 1, 0.72);
 
     public LatticePhaseConfig {
         ConfigSchema.check(
@@ -76,6 +85,7 @@ public record LatticePhaseConfig(
                 lateralSearchRange,
                 bandwidth,
                 steps,
+                lineStep,
                 minimumCorrelation);
     }
 }

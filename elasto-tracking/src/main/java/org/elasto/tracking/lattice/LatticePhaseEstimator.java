@@ -32,6 +32,7 @@ final class LatticePhaseEstimator extends PairTracker {
     private final LatticeFrame.Shape shape;
     private final LatticeSearch search;
     private final DenseCorrelation dense;
+
     private final BlockJudge judge;
     private final CellMedian outliers = new CellMedian();
 
@@ -44,6 +45,8 @@ final class LatticePhaseEstimator extends PairTracker {
     private final float[] cellLateral;
     private final float jump;
     private final Workers.Task smooth = this::smoothCells;
+    private final Workers.Task beginSideways = this::beginTileSideways;
+    private final Workers.Task againSideways = this::againTileSideways;
     private final Workers.Task begin = this::beginTile;
     private final Workers.Task again = this::againTile;
     private final Workers.Task end = this::endTile;
@@ -59,7 +62,8 @@ final class LatticePhaseEstimator extends PairTracker {
         shape = frame.shape;
         double blockDepth = shape.block * frame.spacing;
         GaussianWindow along = along(config, blockDepth, Math.max(1, shape.blocks - 1));
-        GaussianWindow across = across(config, pair.pitch, frame.lines);
+        int lineStep = config.lineStep();
+        GaussianWindow across = across(config, lineStep * pair.pitch, every(lineStep, frame));
         int rows = Math.max(1, frame.length / shape.block);
         double firstRow = geometry.firstDepth() + (shape.block - 1) / 2.0 * frame.spacing;
         boolean lateral = config.lateralSearchRange() > 0 && frame.lines > 1;
@@ -72,7 +76,7 @@ final class LatticePhaseEstimator extends PairTracker {
                                 ErrorCorrelation.Shape.GAUSSIAN, config.windowLength()),
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
-                                across.equivalentLength() * pair.pitch / WIDER));
+                                across.equivalentLength() * lineStep * pair.pitch / WIDER));
         search =
                 new LatticeSearch(
                         geometry,
@@ -81,11 +85,12 @@ final class LatticePhaseEstimator extends PairTracker {
                         config.lateralSearchRange(),
                         pair.pitch,
                         workers);
-        dense = new DenseCorrelation(config, geometry, frame, along, across, lateral, workers);
+        dense = new DenseCorrelation(geometry, frame, along, across, lateral, lineStep, workers);
         judge =
                 new BlockJudge(
-                        config, geometry, frame, layout, along, across, WIDER, dense, workers);
-        columns = (frame.lines + LatticeFrame.TILE - 1) / LatticeFrame.TILE;
+                        config, geometry, frame, layout, along, across, WIDER, dense, lineStep,
+                        workers);
+        columns = (frame.lines + LatticeFrame.COLUMN - 1) / LatticeFrame.COLUMN;
         filteredAxial = new float[search.axial.length];
         filteredLateral = new float[search.axial.length];
         cellAxial = new float[search.axial.length];
@@ -99,6 +104,11 @@ final class LatticePhaseEstimator extends PairTracker {
 
     private static GaussianWindow across(LatticePhaseConfig config, double pitch, int lines) {
         return GaussianWindow.ofLength(WIDER * config.windowWidth() / pitch, lines - 1);
+    }
+
+    /** How many lines are tracked if only every so manieth is. */
+    private static int every(int step, LatticeFrame frame) {
+        return (frame.lines + step - 1) / step;
     }
 
     private static FramePair pair(
@@ -131,7 +141,8 @@ final class LatticePhaseEstimator extends PairTracker {
                             config.rowSpacing(),
                             config.searchRange(),
                             half,
-                            Math.max(LatticeFrame.TILE, Math.max(lines, sideways)));
+                            Math.max(LatticeFrame.TILE, Math.max(lines, sideways)),
+                            config.lateralSearchRange() > 0 ? 1 : config.lineStep());
                 });
     }
 
@@ -153,13 +164,17 @@ final class LatticePhaseEstimator extends PairTracker {
         workers.run(columns, smooth);
         dense.frames(a, b);
         judge.frames(a, b);
-        int tiles = shape.columns;
-        for (step = 0; step < config.steps(); step++) {
-            workers.run(tiles, begin);
+        int tiles = dense.shape.tiles;
+        for (step = 1; step < config.steps(); step++) {
+            workers.run(tiles, beginSideways);
             dense.turn();
-            workers.run(tiles, again);
+            workers.run(tiles, againSideways);
             dense.turn();
         }
+        workers.run(tiles, begin);
+        dense.turn();
+        workers.run(tiles, again);
+        dense.turn();
         workers.run(tiles, end);
         judge.complete(out);
         dense.frames(null, null);
@@ -167,31 +182,41 @@ final class LatticePhaseEstimator extends PairTracker {
         out = null;
     }
 
-    /** Starts from the lattice, or from the step before, and correlates. */
-    private void beginTile(int tile, int worker) {
-        if (step == 0) {
-            startTile(tile);
-            dense.remember(tile);
-        } else {
-            // The axial displacement begins anew, so that its window stays the same.
-            dense.updateLateral(tile, worker);
-            dense.restart(tile);
-        }
+    /** The first steps are for the lateral displacement only. */
+    private void beginTileSideways(int tile, int worker) {
+        beginAt(tile, worker, step > 1);
         dense.correlate(tile, worker);
-        if (step == config.steps() - 1) {
-            dense.interpolatedEnergy(tile, worker);
-        }
         dense.product(tile, worker);
+    }
+
+    private void againTileSideways(int tile, int worker) {
+        dense.update(tile, worker);
+        dense.product(tile, worker);
+        dense.lateralEquations(tile, worker);
+    }
+
+    private void beginTile(int tile, int worker) {
+        beginAt(tile, worker, config.steps() > 1);
+        dense.correlate(tile, worker);
+        dense.energies(tile, worker);
+        dense.product(tile, worker);
+    }
+
+    /** Where the lattice says, but sideways where the step before has led. */
+    private void beginAt(int tile, int worker, boolean further) {
+        if (further) {
+            dense.updateLateral(tile, worker);
+        }
+        // The axial displacement begins anew, so that its window stays the same.
+        startTile(tile, !further);
     }
 
     private void againTile(int tile, int worker) {
         dense.update(tile, worker);
         dense.product(tile, worker);
         dense.lateralEquations(tile, worker);
-        if (step == config.steps() - 1) {
-            dense.energiesAlong(tile, worker);
-            judge.measure(tile, worker);
-        }
+        dense.energiesAlong(tile, worker);
+        judge.measure(tile, worker);
     }
 
     private void endTile(int tile, int worker) {
@@ -210,17 +235,18 @@ final class LatticePhaseEstimator extends PairTracker {
     }
 
     /** From cells to blocks: bilinear between the middles of the cells, but not across a jump. */
-    private void startTile(int tile) {
-        int last = (reference.lines - 1) / LatticeFrame.TILE;
+    private void startTile(int tile, boolean sideways) {
+        int last = (reference.lines - 1) / LatticeFrame.COLUMN;
         for (int i = 0; i < LatticeFrame.TILE; i++) {
             // A column's lines are its first and third.
-            float place = tile + (i - 1) / (float) LatticeFrame.TILE;
+            int line = (tile * LatticeFrame.TILE + i) * config.lineStep();
+            float place = (line - 1) / (float) LatticeFrame.COLUMN;
             int near = Math.max(0, Math.min(last, (int) Math.floor(place)));
             int far = Math.max(0, Math.min(last, near + 1));
             float share = Math.max(0, Math.min(1, place - near));
             int at = i * shape.stride;
             startLine(cellAxial, near, far, share, jump, dense.axial[tile], at);
-            if (layout.lateral()) {
+            if (layout.lateral() && sideways) {
                 startLine(cellLateral, near, far, share, LATERAL_JUMP, dense.lateral[tile], at);
             }
         }

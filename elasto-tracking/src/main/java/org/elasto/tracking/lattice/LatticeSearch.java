@@ -105,6 +105,13 @@ final class LatticeSearch {
         final float[][] lagEnergy;
         final float[] values;
 
+        /** The correlation of each row of a column, and workspace for its phase. */
+        final float[] peakRe = new float[rows];
+
+        final float[] peakIm = new float[rows];
+        final float[] turns = new float[rows];
+        final float[] half = new float[rows];
+
         Scratch(int n, int reach) {
             for (int i = 0; i < 4; i++) {
                 a[i] = new float[n];
@@ -453,6 +460,11 @@ final class LatticeSearch {
             for (int row = 0; row < rows; row++) {
                 sharpen((group * LatticeFrame.GROUP + i) * rows + row, i, row, s);
             }
+            VectorLoops.angle(s.turns, s.peakRe, s.peakIm, s.half, rows);
+            int first = (group * LatticeFrame.GROUP + i) * rows;
+            for (int row = 0; row < rows; row++) {
+                axial[first + row] = byPhase(axial[first + row], s.turns[row]);
+            }
         }
     }
 
@@ -460,7 +472,7 @@ final class LatticeSearch {
     private void fetchFull(int column, int plane, int to, Scratch s) {
         int block = shape.block;
         int q = block + SHARP_LAGS - 1;
-        int line = column * LatticeFrame.TILE + 2 * plane;
+        int line = column * LatticeFrame.COLUMN + 2 * plane;
         int at = shape.first + line * shape.stride;
         for (int p = 0; p < block; p++) {
             System.arraycopy(reference.phaseRe[p], at, s.fullA[p], to * shape.stride, shape.stride);
@@ -502,8 +514,8 @@ final class LatticeSearch {
             s.values[j] = (re * re + im * im) / (sum(s.lagEnergy[j], first, n) + 1e-30f);
             best = s.values[j] > s.values[best] ? j : best;
         }
-        float re = sum(s.lagRe[best], first, n);
-        float im = sum(s.lagIm[best], first, n);
+        s.peakRe[row] = sum(s.lagRe[best], first, n);
+        s.peakIm[row] = sum(s.lagIm[best], first, n);
         double peak = best;
         if (best > 0 && best < SHARP_LAGS - 1) {
             peak +=
@@ -512,13 +524,21 @@ final class LatticeSearch {
                             Math.sqrt(s.values[best]),
                             Math.sqrt(s.values[best + 1]));
         }
-        // The lag has turned the phase with it; what is left belongs to the whole lag.
-        axial[cell] =
-                (float)
-                        SubsamplePeak.byPhase(
-                                Math.round(axial[cell]) - SHARP_LAGS / 2 + peak,
-                                Math.atan2(im, re),
-                                samplesPerHalfWave);
+        axial[cell] = (float) (Math.round(axial[cell]) - SHARP_LAGS / 2 + peak);
+    }
+
+    /**
+     * The displacement that a phase (turns) stands for, nearest to the peak of the magnitude. The
+     * whole lag has turned the phase with it, so that the phase is that of all of the displacement.
+     */
+    private float byPhase(float peak, float turns) {
+        return peak - samplesPerHalfWave * fraction(peak / samplesPerHalfWave + turns);
+    }
+
+    /** What a number lacks or has more than the nearest whole one. */
+    private static float fraction(float x) {
+        // Adding 1.5 * 2^23 and taking it off again rounds to the nearest whole number.
+        return x - ((x + 12582912f) - 12582912f);
     }
 
     private static float sum(float[] x, int first, int n) {

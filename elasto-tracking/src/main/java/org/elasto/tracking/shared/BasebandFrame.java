@@ -143,10 +143,23 @@ public class BasebandFrame {
     }
 
     private void convertLine(int line, int worker) {
+        if (!isUsed(line)) {
+            return;
+        }
         int at = line * stride + MARGIN;
         lineFlawed[line] =
                 converters[worker].convert(frame, line, re, im, at, flaws, line * length);
         prepareLine(line, worker);
+    }
+
+    /**
+     * Whether a line is converted at all.
+     *
+     * @param line the line
+     * @return true if so; else it stays zero
+     */
+    protected boolean isUsed(int line) {
+        return true;
     }
 
     /**
