@@ -132,9 +132,9 @@ class RecordingsTest {
             int known = cells;
             int total = all;
             int claimed = trustedBeyond;
-            // All that is missing lies within 3 mm above the reflector; with its longer windows
-            // lattice-phase gives up 4.4 % there, the others up to 2.5 %.
-            double leastKnown = reflector && name.equals("lattice-phase") ? 0.95 : 0.97;
+            // All that is missing lies within 3 mm above the reflector: up to 2.5 %, and half of
+            // that where places before a reflector are known (lattice-phase).
+            double leastKnown = reflector && !name.equals("lattice-phase") ? 0.97 : 0.98;
             assertAll(
                     () -> assertTrue(displacementError <= displacementLimit, seen),
                     () -> assertTrue(strainError <= strainLimit, seen),

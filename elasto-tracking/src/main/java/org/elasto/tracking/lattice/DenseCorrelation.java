@@ -71,9 +71,6 @@ final class DenseCorrelation {
     /** Imaginary part of the product of the tile at hand, after {@link #product}. */
     final float[][] quadrature;
 
-    /** Real part, smoothed along the lines. */
-    final float[][] inPhase;
-
     /** The smoothed product at the tile at hand, for each worker, after {@link #update}. */
     final float[][] sumRe;
 
@@ -238,7 +235,6 @@ final class DenseCorrelation {
         lateralLeft = new float[sideways ? shape.size : 0];
         appliedLateral = new float[sideways ? tiles : 0][n];
         quadrature = new float[workers.count()][n];
-        inPhase = new float[workers.count()][n];
         sumRe = new float[workers.count()][n];
         sumIm = new float[workers.count()][n];
         scratch = new Scratch[workers.count()];
@@ -459,7 +455,6 @@ final class DenseCorrelation {
         evaluate(tile, s);
         System.arraycopy(s.im, 0, quadrature[worker], 0, n);
         smoothAlong(s.re, productRe[1 - turn], tile, s);
-        System.arraycopy(s.half, 0, inPhase[worker], 0, n);
         smoothAlong(s.im, productIm[1 - turn], tile, s);
     }
 

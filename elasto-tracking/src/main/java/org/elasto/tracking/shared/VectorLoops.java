@@ -459,19 +459,36 @@ public final class VectorLoops {
     }
 
     /**
-     * {@code o = min(o, h (a + b) - |a - b|)}.
+     * How far a lies beyond b, and b beyond a: {@code o = min(o, g (a + b) - (a - b), h (a + b) -
+     * (b - a))}.
      *
      * @param o receives the result
      * @param a operand a
      * @param b operand b
-     * @param h coefficient h
+     * @param g how much greater a may be
+     * @param h how much greater b may be
      * @param n number of elements
      */
-    public static void leastEven(float[] o, float[] a, float[] b, float h, int n) {
+    public static void leastBetween(float[] o, float[] a, float[] b, float g, float h, int n) {
         for (int k = 0; k < n; k++) {
-            float x = a[k];
-            float y = b[k];
-            o[k] = Math.min(o[k], h * (x + y) - Math.abs(x - y));
+            float sum = a[k] + b[k];
+            float difference = b[k] - a[k];
+            float within = Math.min(g * sum + difference, h * sum - difference);
+            o[k] = Math.min(o[k], within);
+        }
+    }
+
+    /**
+     * {@code o = max(o, (b - a) / (a + b))}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param n number of elements
+     */
+    public static void lean(float[] o, float[] a, float[] b, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = Math.max(o[k], (b[k] - a[k]) / (a[k] + b[k] + 1e-30f));
         }
     }
 
@@ -535,21 +552,34 @@ public final class VectorLoops {
     }
 
     /**
-     * {@code o = a / e times a belief of b / e, held between 0 and 1; belief = its square}.
+     * Quadrature over energy, in units of the noise that a squared correlation tells: {@code o = a
+     * / sqrt(e f (1 - x))}, x held below 1.
      *
      * @param o receives the result
-     * @param belief receives the squared belief
-     * @param a operand a
-     * @param b operand b
-     * @param e operand e
+     * @param a quadrature
+     * @param e one energy
+     * @param f the other
+     * @param x squared correlation
      * @param n number of elements
      */
-    public static void believed(float[] o, float[] belief, float[] a, float[] b, float[] e, int n) {
+    public static void overNoise(float[] o, float[] a, float[] e, float[] f, float[] x, int n) {
         for (int k = 0; k < n; k++) {
-            float scale = 1f / (e[k] + 1e-30f);
-            float c = Math.max(0f, Math.min(1f, b[k] * scale));
-            o[k] = a[k] * scale * c;
-            belief[k] = c * c;
+            float differs = 1f - Math.min(x[k], 1f - 1e-6f);
+            o[k] = a[k] / ((float) Math.sqrt(e[k] * f[k] * differs) + 1e-30f);
+        }
+    }
+
+    /**
+     * {@code o += h a}.
+     *
+     * @param o sum so far; receives the result
+     * @param a operand a
+     * @param h coefficient h
+     * @param n number of elements
+     */
+    public static void addScaled(float[] o, float[] a, float h, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] += h * a[k];
         }
     }
 
