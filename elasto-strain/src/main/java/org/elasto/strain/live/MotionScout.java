@@ -49,7 +49,16 @@ final class MotionScout {
     private static final double FACE_DEPTH = 3e-3;
     private static final double CONTACT_DEPTH = 15e-3;
 
-    private static final int SUMS = 9;
+    // What is added up over a cell. Complex ones take two places.
+    private static final int SAME = 0;
+    private static final int UP = 2;
+    private static final int DOWN = 4;
+    private static final int LATER_POWER = 6;
+    private static final int EARLIER_POWER = 7;
+    private static final int SUMS = 8;
+
+    /** Cells that are added up together: loops are long enough, and a lag serves so many. */
+    private static final int TOGETHER = 12;
 
     private final ScanGeometry geometry;
     private final Workers workers;
@@ -66,12 +75,13 @@ final class MotionScout {
     private final int faceCell;
     private final int contactCell;
 
-    private final float[][] re;
-    private final float[][] im;
+    // For each slot, line by line.
+    private final float[][][] re;
+    private final float[][][] im;
     private final float[][] lineFlaws;
     private final float[][] flaws;
 
-    private final double[][] sums;
+    private final GroupSums[] groupSums;
     private final double[][] weights;
     private final float[][] displacement;
     private final boolean[][] echo;
@@ -102,7 +112,9 @@ final class MotionScout {
         int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
-            converters[i] = new BasebandConverter(geometry, bandwidth, decimation);
+            // Flat flanks take less than half the taps, and what noise they let in averages out.
+            double flanks = geometry.samplingFrequency() / decimation - bandwidth;
+            converters[i] = new BasebandConverter(geometry, bandwidth, decimation, flanks);
         }
         length = converters[0].length();
         spacing = converters[0].sampleSpacing();
@@ -123,11 +135,12 @@ final class MotionScout {
         faceCell = cellAt(FACE_DEPTH, 0);
         contactCell = cellAt(CONTACT_DEPTH, faceCell + 1);
 
-        re = new float[slots][scoutLines.length * length];
-        im = new float[slots][scoutLines.length * length];
+        re = new float[slots][scoutLines.length][length];
+        im = new float[slots][scoutLines.length][length];
         lineFlaws = new float[slots][scoutLines.length];
         flaws = new float[converters.length][length];
-        sums = new double[groups][cells * SUMS];
+        groupSums = new GroupSums[groups];
+        Arrays.setAll(groupSums, i -> new GroupSums());
         weights = new double[groups][cells];
         displacement = new float[groups][cells];
         echo = new boolean[groups][cells];
@@ -179,7 +192,7 @@ final class MotionScout {
         float[] flawed = flaws[worker];
         boolean any =
                 converters[worker].convert(
-                        frame, scoutLines[i], re[slot], im[slot], i * length, flawed, 0);
+                        frame, scoutLines[i], re[slot][i], im[slot][i], 0, flawed, 0);
         float sum = 0;
         if (any) {
             for (float share : flawed) {
@@ -214,35 +227,34 @@ final class MotionScout {
     }
 
     private void follow(int group) {
-        double[] all = sums[group];
+        GroupSums all = groupSums[group];
         float[] d = displacement[group];
         double[] weight = weights[group];
         double cellDepth = cellSamples * spacing;
         double slope = expectedStrain;
-        Arrays.fill(all, 0);
+        all.begin(group);
         double predicted = start(group, slope * depthOfCell(0));
         for (int cell = 0; cell < cells; cell++) {
-            int at = cell * SUMS;
             int lag = (int) Math.rint(predicted / spacing);
             int from = cell * cellSamples;
             boolean inside = from + lag >= 0 && from + lag + cellSamples <= length;
-            addCell(group, from, inside ? lag : 0, all, at);
-            double power = Math.sqrt(all[at + 6] * all[at + 7]);
+            all.need(group, cell, inside ? lag : 0);
+            double power = all.power(cell);
             // The strongest of three: the same lines, or neighbours if tissue slid sideways.
-            int best = at;
-            double most = Math.hypot(all[at], all[at + 1]);
-            for (int k = 2; k <= 4; k += 2) {
-                double size = 2 * Math.hypot(all[at + k], all[at + k + 1]);
+            int best = SAME;
+            double most = all.size(cell, SAME);
+            for (int crosswise = UP; crosswise <= DOWN; crosswise += 2) {
+                double size = 2 * all.size(cell, crosswise);
                 if (size > most) {
                     most = size;
-                    best = at + k;
+                    best = crosswise;
                 }
             }
             double rho = inside && power > 0 ? Math.min(1, most / power) : 0;
             same[group][cell] = rho >= SAME_TISSUE;
             if (same[group][cell]) {
-                double phase = Math.atan2(all[best + 1], all[best]);
-                double rest = Math.IEEEremainder(phase - phasePerMetre * predicted, 2 * Math.PI);
+                double rest = all.phase(cell, best) - phasePerMetre * predicted;
+                rest -= 2 * Math.PI * Math.rint(rest / (2 * Math.PI));
                 double miss = rest / phasePerMetre;
                 d[cell] = (float) (predicted + miss);
                 slope += 0.3 * miss / cellDepth;
@@ -302,12 +314,16 @@ final class MotionScout {
         double laterPower = 0;
         double earlierPower = 0;
         for (int i = 0; i < pairs * (1 + partner); i++) {
-            int line = (group * pairs * (1 + partner) + i) * length;
+            int line = group * pairs * (1 + partner) + i;
+            float[] laterRe = re[later][line];
+            float[] laterIm = im[later][line];
+            float[] earlierRe = re[earlier][line];
+            float[] earlierIm = im[earlier][line];
             for (int k = from; k < from + cellSamples; k++) {
-                float ar = re[later][line + k];
-                float ai = im[later][line + k];
-                float br = re[earlier][line + k + lag];
-                float bi = im[earlier][line + k + lag];
+                float ar = laterRe[k];
+                float ai = laterIm[k];
+                float br = earlierRe[k + lag];
+                float bi = earlierIm[k + lag];
                 sumRe += ar * br + ai * bi;
                 sumIm += ai * br - ar * bi;
                 laterPower += ar * ar + ai * ai;
@@ -318,86 +334,10 @@ final class MotionScout {
         return power > 0 ? Math.hypot(sumRe, sumIm) / Math.sqrt(power) : 0;
     }
 
-    /**
-     * Adds up over the pairs of a group: the later frame times the conjugate of the earlier one, on
-     * the same lines (elements 0, 1) and crosswise (2 to 5); the energies (6 later, 7 earlier); and
-     * the likeness of neighbours, whose squared size is only needed over several cells.
-     */
-    private void addCell(int group, int from, int lag, double[] all, int at) {
-        float[] lr = re[later];
-        float[] li = im[later];
-        float[] er = re[earlier];
-        float[] ei = im[earlier];
-        double sameRe = 0;
-        double sameIm = 0;
-        double upRe = 0;
-        double upIm = 0;
-        double downRe = 0;
-        double downIm = 0;
-        double laterPower = 0;
-        double earlierPower = 0;
-        for (int i = 0; i < pairs; i++) {
-            int a = (group * pairs + i) * (1 + partner) * length + from;
-            int b = a + partner * length;
-            for (int k = 0; k < cellSamples; k++) {
-                float ar = lr[a + k];
-                float ai = li[a + k];
-                float br = lr[b + k];
-                float bi = li[b + k];
-                float pr = er[a + lag + k];
-                float pi = ei[a + lag + k];
-                float qr = er[b + lag + k];
-                float qi = ei[b + lag + k];
-                sameRe += ar * pr + ai * pi + br * qr + bi * qi;
-                sameIm += ai * pr - ar * pi + bi * qr - br * qi;
-                upRe += ar * qr + ai * qi;
-                upIm += ai * qr - ar * qi;
-                downRe += br * pr + bi * pi;
-                downIm += bi * pr - br * pi;
-                laterPower += ar * ar + ai * ai + br * br + bi * bi;
-                earlierPower += pr * pr + pi * pi + qr * qr + qi * qi;
-            }
-        }
-        all[at] = sameRe;
-        all[at + 1] = sameIm;
-        all[at + 2] = upRe;
-        all[at + 3] = upIm;
-        all[at + 4] = downRe;
-        all[at + 5] = downIm;
-        all[at + 6] = laterPower;
-        all[at + 7] = earlierPower;
-        all[at + 8] = neighbours(group, from);
-    }
-
-    /** Size of the product of neighbouring lines of the later frame around a cell. */
-    private double neighbours(int group, int from) {
-        float[] lr = re[later];
-        float[] li = im[later];
-        int first = Math.max(0, from - cellSamples);
-        int end = Math.min(length, from + 2 * cellSamples);
-        double sumRe = 0;
-        double sumIm = 0;
-        double power = 0;
-        for (int i = 0; i < pairs; i++) {
-            int a = (group * pairs + i) * (1 + partner) * length;
-            int b = a + partner * length;
-            for (int k = first; k < end; k++) {
-                float ar = lr[a + k];
-                float ai = li[a + k];
-                float br = lr[b + k];
-                float bi = li[b + k];
-                sumRe += ar * br + ai * bi;
-                sumIm += ai * br - ar * bi;
-                power += ar * ar + ai * ai + br * br + bi * bi;
-            }
-        }
-        return power > 0 ? 2 * Math.hypot(sumRe, sumIm) / power : 0;
-    }
-
     private void markEcho(int group) {
         for (int cell = 0; cell < cells; cell++) {
-            double power = sums[group][cell * SUMS + 6];
-            boolean alike = partner == 1 && sums[group][cell * SUMS + 8] >= ECHO;
+            double power = groupSums[group].of(cell, LATER_POWER);
+            boolean alike = partner == 1 && groupSums[group].neighbours[cell] >= ECHO;
             boolean stays = earlier != later && same[group][cell];
             echo[group][cell] = power > 0 && (alike || stays);
         }
@@ -460,12 +400,12 @@ final class MotionScout {
                     near += cell < contactCell ? 1 : 0;
                     echoes++;
                     known += same[g][cell] ? 1 : 0;
-                    int at = cell * SUMS;
-                    double power = Math.sqrt(sums[g][at + 6] * sums[g][at + 7]);
+                    GroupSums all = groupSums[g];
+                    double power = all.power(cell);
                     if (power > 0) {
-                        up += 2 * Math.hypot(sums[g][at + 2], sums[g][at + 3]) / power;
-                        down += 2 * Math.hypot(sums[g][at + 4], sums[g][at + 5]) / power;
-                        likeness += sums[g][at + 8];
+                        up += 2 * all.size(cell, UP) / power;
+                        down += 2 * all.size(cell, DOWN) / power;
+                        likeness += all.neighbours[cell];
                     }
                 }
             }
@@ -521,5 +461,163 @@ final class MotionScout {
     /** How far each cell's tissue was below where it is now (m): group's own array. */
     float[] displacement(int group) {
         return displacement[group];
+    }
+
+    /**
+     * Sums over the cells of a group and its pairs: the later frame times the conjugate of the
+     * earlier one, on the same lines and crosswise (up: the earlier echo of the next line); the
+     * energies; and the likeness of neighbours in the later frame. Products are made by loops that
+     * HotSpot turns into vector instructions, for some cells ahead at the lag of the first one.
+     */
+    private final class GroupSums {
+
+        private final double[] sums = new double[cells * SUMS];
+
+        /** Size of the product of neighbouring lines of the later frame around each cell. */
+        final double[] neighbours = new double[cells];
+
+        // Lines a and b of a pair, later and earlier (p and q), over some cells or all.
+        private final float[][] parts = new float[SUMS][length];
+        private final float[][] products = new float[SUMS][length];
+        private int lag;
+        private int end;
+
+        /** Nothing is added up yet but what neighbours are alike. */
+        void begin(int group) {
+            end = 0;
+            alike(group);
+        }
+
+        private void alike(int group) {
+            float[] sumRe = products[0];
+            float[] sumIm = products[1];
+            float[] power = products[2];
+            clear(3, length);
+            for (int i = 0; i < pairs; i++) {
+                int a = (group * pairs + i) * (1 + partner);
+                float[] ar = re[later][a];
+                float[] ai = im[later][a];
+                float[] br = re[later][a + partner];
+                float[] bi = im[later][a + partner];
+                addProducts(sumRe, ar, br, ai, bi, length);
+                subtractProducts(sumIm, ai, br, ar, bi, length);
+                addPowers(power, ar, ai, length);
+                addPowers(power, br, bi, length);
+            }
+            for (int cell = 0; cell < cells; cell++) {
+                int first = Math.max(0, (cell - 1) * cellSamples);
+                int last = Math.min(length, (cell + 2) * cellSamples);
+                double all = sum(power, first, last);
+                double size = size(sum(sumRe, first, last), sum(sumIm, first, last));
+                neighbours[cell] = all > 0 ? 2 * size / all : 0;
+            }
+        }
+
+        /** Sees to it that a cell is added up at a lag, with which it stays inside the line. */
+        void need(int group, int cell, int newLag) {
+            if (cell < end && newLag == lag) {
+                return;
+            }
+            lag = newLag;
+            end = Math.min(cells, cell + TOGETHER);
+            int from = cell * cellSamples;
+            // Later cells may reach out of the line at this lag; they will not be asked for.
+            int samples = Math.min(end * cellSamples, length - Math.max(0, lag)) - from;
+            end = cell + samples / cellSamples;
+            multiply(group, from, samples);
+            for (int i = cell; i < end; i++) {
+                int first = (i - cell) * cellSamples;
+                for (int k = 0; k < SUMS; k++) {
+                    sums[i * SUMS + k] = sum(products[k], first, first + cellSamples);
+                }
+            }
+        }
+
+        private void multiply(int group, int from, int n) {
+            clear(SUMS, n);
+            for (int i = 0; i < pairs; i++) {
+                int a = (group * pairs + i) * (1 + partner);
+                float[] ar = part(0, re[later][a], from, n);
+                float[] ai = part(1, im[later][a], from, n);
+                float[] br = part(2, re[later][a + partner], from, n);
+                float[] bi = part(3, im[later][a + partner], from, n);
+                float[] pr = part(4, re[earlier][a], from + lag, n);
+                float[] pi = part(5, im[earlier][a], from + lag, n);
+                float[] qr = part(6, re[earlier][a + partner], from + lag, n);
+                float[] qi = part(7, im[earlier][a + partner], from + lag, n);
+                addProducts(products[SAME], ar, pr, ai, pi, n);
+                addProducts(products[SAME], br, qr, bi, qi, n);
+                subtractProducts(products[SAME + 1], ai, pr, ar, pi, n);
+                subtractProducts(products[SAME + 1], bi, qr, br, qi, n);
+                addProducts(products[UP], ar, qr, ai, qi, n);
+                subtractProducts(products[UP + 1], ai, qr, ar, qi, n);
+                addProducts(products[DOWN], br, pr, bi, pi, n);
+                subtractProducts(products[DOWN + 1], bi, pr, br, pi, n);
+                addPowers(products[LATER_POWER], ar, ai, n);
+                addPowers(products[LATER_POWER], br, bi, n);
+                addPowers(products[EARLIER_POWER], pr, pi, n);
+                addPowers(products[EARLIER_POWER], qr, qi, n);
+            }
+        }
+
+        private void clear(int count, int n) {
+            for (int k = 0; k < count; k++) {
+                Arrays.fill(products[k], 0, n, 0f);
+            }
+        }
+
+        private float[] part(int number, float[] from, int first, int n) {
+            System.arraycopy(from, first, parts[number], 0, n);
+            return parts[number];
+        }
+
+        double of(int cell, int which) {
+            return sums[cell * SUMS + which];
+        }
+
+        /** Geometric mean of the energies of both frames. */
+        double power(int cell) {
+            return Math.sqrt(of(cell, LATER_POWER) * of(cell, EARLIER_POWER));
+        }
+
+        double size(int cell, int which) {
+            return size(of(cell, which), of(cell, which + 1));
+        }
+
+        double phase(int cell, int which) {
+            return Math.atan2(of(cell, which + 1), of(cell, which));
+        }
+
+        private static double size(double x, double y) {
+            return Math.sqrt(x * x + y * y);
+        }
+
+        private static double sum(float[] values, int from, int to) {
+            float sum = 0;
+            for (int k = from; k < to; k++) {
+                sum += values[k];
+            }
+            return sum;
+        }
+
+        private static void addProducts(
+                float[] sum, float[] a, float[] b, float[] c, float[] d, int n) {
+            for (int k = 0; k < n; k++) {
+                sum[k] += a[k] * b[k] + c[k] * d[k];
+            }
+        }
+
+        private static void subtractProducts(
+                float[] sum, float[] a, float[] b, float[] c, float[] d, int n) {
+            for (int k = 0; k < n; k++) {
+                sum[k] += a[k] * b[k] - c[k] * d[k];
+            }
+        }
+
+        private static void addPowers(float[] sum, float[] a, float[] b, int n) {
+            for (int k = 0; k < n; k++) {
+                sum[k] += a[k] * a[k] + b[k] * b[k];
+            }
+        }
     }
 }
