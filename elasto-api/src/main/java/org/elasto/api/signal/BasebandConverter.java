@@ -41,6 +41,9 @@ public final class BasebandConverter {
     /** Width of the flanks as a share of the band, at most. */
     private static final double STEEP = 0.3;
 
+    /** Width of flat flanks as a share of the room for them; up to 2, aliases miss the band. */
+    private static final double FLAT = 1.3;
+
     private static final int MAX_TAPS = 65535;
 
     /** Taps that are taken in one pass over the line. */
@@ -213,6 +216,23 @@ public final class BasebandConverter {
         Check.positive("bandwidth", bandwidth, "Hz");
         Check.range("bandwidth", bandwidth, 0, widestBand(geometry), "Hz");
         return (int) Math.min(MAX_DECIMATION, geometry.samplingFrequency() / (1.6 * bandwidth));
+    }
+
+    /**
+     * Flanks for pictures and for a quick look: so flat that little more of the filter's pass band
+     * than its middle is left, with a third of the taps of steep ones. Aliases stay out of the band
+     * all the same.
+     *
+     * @param geometry geometry of the frames
+     * @param bandwidth width of the band that is kept (Hz)
+     * @param decimation RF samples for each baseband sample, whose sampling frequency is greater
+     *     than the bandwidth
+     * @return width of the flanks (Hz): the bandwidth, or 1.3 times what the sampling frequency
+     *     exceeds it by if that is less
+     */
+    public static double flatFlanks(ScanGeometry geometry, double bandwidth, int decimation) {
+        double room = geometry.samplingFrequency() / decimation - bandwidth;
+        return Math.min(bandwidth, FLAT * room);
     }
 
     /**

@@ -635,6 +635,27 @@ class BasebandConverterTest {
         }
     }
 
+    /** A tone anywhere that would come back within the band does so 60 dB down. */
+    @ParameterizedTest
+    @ValueSource(doubles = {6e6, 4.5e6, 3e6, 1.5e6})
+    void aliasesStayOutOfTheBandWithFlatFlanks(double bandwidth) {
+        ScanGeometry g = geometry(1, 2000);
+        int decimation = BasebandConverter.decimationFor(g, bandwidth);
+        double flanks = BasebandConverter.flatFlanks(g, bandwidth, decimation);
+        double[] h = lowPass(g, new BasebandConverter(g, bandwidth, decimation, flanks));
+        double rate = FS / decimation;
+        int compared = 0;
+        for (double f = -bandwidth / 2; f <= bandwidth / 2; f += bandwidth / 40) {
+            for (int turn = 1; turn <= decimation / 2; turn++) {
+                assertEquals(0, gain(h, f + turn * rate), 2e-3);
+                compared++;
+            }
+        }
+        assertTrue(compared >= 40);
+        assertEquals(1, gain(h, 0), 1e-6);
+        assertTrue(flanks <= bandwidth);
+    }
+
     @Test
     void samplesAreSpacedByTheDecimation() {
         BasebandConverter converter = new BasebandConverter(geometry(1, 100), BANDWIDTH, 4);

@@ -49,17 +49,6 @@ final class MotionScout {
     private static final double FACE_DEPTH = 3e-3;
     private static final double CONTACT_DEPTH = 15e-3;
 
-    // What is added up over a cell. Complex ones take two places.
-    private static final int SAME = 0;
-    private static final int UP = 2;
-    private static final int DOWN = 4;
-    private static final int LATER_POWER = 6;
-    private static final int EARLIER_POWER = 7;
-    private static final int SUMS = 8;
-
-    /** Cells that are added up together: loops are long enough, and a lag serves so many. */
-    private static final int TOGETHER = 12;
-
     private final ScanGeometry geometry;
     private final Workers workers;
     private final BasebandConverter[] converters;
@@ -81,7 +70,7 @@ final class MotionScout {
     private final float[][] lineFlaws;
     private final float[][] flaws;
 
-    private final GroupSums[] groupSums;
+    private final CellSums[] cellSums;
     private final double[][] weights;
     private final float[][] displacement;
     private final boolean[][] echo;
@@ -112,8 +101,8 @@ final class MotionScout {
         int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
-            // Flat flanks take less than half the taps, and what noise they let in averages out.
-            double flanks = geometry.samplingFrequency() / decimation - bandwidth;
+            // Flat flanks take a third of the taps, and what noise they let in averages out.
+            double flanks = BasebandConverter.flatFlanks(geometry, bandwidth, decimation);
             converters[i] = new BasebandConverter(geometry, bandwidth, decimation, flanks);
         }
         length = converters[0].length();
@@ -139,8 +128,8 @@ final class MotionScout {
         im = new float[slots][scoutLines.length][length];
         lineFlaws = new float[slots][scoutLines.length];
         flaws = new float[converters.length][length];
-        groupSums = new GroupSums[groups];
-        Arrays.setAll(groupSums, i -> new GroupSums());
+        cellSums = new CellSums[groups];
+        Arrays.setAll(cellSums, i -> new CellSums(cells, cellSamples, length, pairs, partner));
         weights = new double[groups][cells];
         displacement = new float[groups][cells];
         echo = new boolean[groups][cells];
@@ -227,23 +216,23 @@ final class MotionScout {
     }
 
     private void follow(int group) {
-        GroupSums all = groupSums[group];
+        CellSums all = cellSums[group];
         float[] d = displacement[group];
         double[] weight = weights[group];
         double cellDepth = cellSamples * spacing;
         double slope = expectedStrain;
-        all.begin(group);
+        all.begin(re[later], im[later], re[earlier], im[earlier], group * pairs * (1 + partner));
         double predicted = start(group, slope * depthOfCell(0));
         for (int cell = 0; cell < cells; cell++) {
             int lag = (int) Math.rint(predicted / spacing);
             int from = cell * cellSamples;
             boolean inside = from + lag >= 0 && from + lag + cellSamples <= length;
-            all.need(group, cell, inside ? lag : 0);
+            all.need(cell, inside ? lag : 0);
             double power = all.power(cell);
             // The strongest of three: the same lines, or neighbours if tissue slid sideways.
-            int best = SAME;
-            double most = all.size(cell, SAME);
-            for (int crosswise = UP; crosswise <= DOWN; crosswise += 2) {
+            int best = CellSums.SAME;
+            double most = all.size(cell, CellSums.SAME);
+            for (int crosswise = CellSums.UP; crosswise <= CellSums.DOWN; crosswise += 2) {
                 double size = 2 * all.size(cell, crosswise);
                 if (size > most) {
                     most = size;
@@ -336,8 +325,8 @@ final class MotionScout {
 
     private void markEcho(int group) {
         for (int cell = 0; cell < cells; cell++) {
-            double power = groupSums[group].of(cell, LATER_POWER);
-            boolean alike = partner == 1 && groupSums[group].neighbours[cell] >= ECHO;
+            double power = cellSums[group].of(cell, CellSums.LATER_POWER);
+            boolean alike = partner == 1 && cellSums[group].neighbours(cell) >= ECHO;
             boolean stays = earlier != later && same[group][cell];
             echo[group][cell] = power > 0 && (alike || stays);
         }
@@ -400,12 +389,12 @@ final class MotionScout {
                     near += cell < contactCell ? 1 : 0;
                     echoes++;
                     known += same[g][cell] ? 1 : 0;
-                    GroupSums all = groupSums[g];
+                    CellSums all = cellSums[g];
                     double power = all.power(cell);
                     if (power > 0) {
-                        up += 2 * all.size(cell, UP) / power;
-                        down += 2 * all.size(cell, DOWN) / power;
-                        likeness += all.neighbours[cell];
+                        up += 2 * all.size(cell, CellSums.UP) / power;
+                        down += 2 * all.size(cell, CellSums.DOWN) / power;
+                        likeness += all.neighbours(cell);
                     }
                 }
             }
@@ -461,163 +450,5 @@ final class MotionScout {
     /** How far each cell's tissue was below where it is now (m): group's own array. */
     float[] displacement(int group) {
         return displacement[group];
-    }
-
-    /**
-     * Sums over the cells of a group and its pairs: the later frame times the conjugate of the
-     * earlier one, on the same lines and crosswise (up: the earlier echo of the next line); the
-     * energies; and the likeness of neighbours in the later frame. Products are made by loops that
-     * HotSpot turns into vector instructions, for some cells ahead at the lag of the first one.
-     */
-    private final class GroupSums {
-
-        private final double[] sums = new double[cells * SUMS];
-
-        /** Size of the product of neighbouring lines of the later frame around each cell. */
-        final double[] neighbours = new double[cells];
-
-        // Lines a and b of a pair, later and earlier (p and q), over some cells or all.
-        private final float[][] parts = new float[SUMS][length];
-        private final float[][] products = new float[SUMS][length];
-        private int lag;
-        private int end;
-
-        /** Nothing is added up yet but what neighbours are alike. */
-        void begin(int group) {
-            end = 0;
-            alike(group);
-        }
-
-        private void alike(int group) {
-            float[] sumRe = products[0];
-            float[] sumIm = products[1];
-            float[] power = products[2];
-            clear(3, length);
-            for (int i = 0; i < pairs; i++) {
-                int a = (group * pairs + i) * (1 + partner);
-                float[] ar = re[later][a];
-                float[] ai = im[later][a];
-                float[] br = re[later][a + partner];
-                float[] bi = im[later][a + partner];
-                addProducts(sumRe, ar, br, ai, bi, length);
-                subtractProducts(sumIm, ai, br, ar, bi, length);
-                addPowers(power, ar, ai, length);
-                addPowers(power, br, bi, length);
-            }
-            for (int cell = 0; cell < cells; cell++) {
-                int first = Math.max(0, (cell - 1) * cellSamples);
-                int last = Math.min(length, (cell + 2) * cellSamples);
-                double all = sum(power, first, last);
-                double size = size(sum(sumRe, first, last), sum(sumIm, first, last));
-                neighbours[cell] = all > 0 ? 2 * size / all : 0;
-            }
-        }
-
-        /** Sees to it that a cell is added up at a lag, with which it stays inside the line. */
-        void need(int group, int cell, int newLag) {
-            if (cell < end && newLag == lag) {
-                return;
-            }
-            lag = newLag;
-            end = Math.min(cells, cell + TOGETHER);
-            int from = cell * cellSamples;
-            // Later cells may reach out of the line at this lag; they will not be asked for.
-            int samples = Math.min(end * cellSamples, length - Math.max(0, lag)) - from;
-            end = cell + samples / cellSamples;
-            multiply(group, from, samples);
-            for (int i = cell; i < end; i++) {
-                int first = (i - cell) * cellSamples;
-                for (int k = 0; k < SUMS; k++) {
-                    sums[i * SUMS + k] = sum(products[k], first, first + cellSamples);
-                }
-            }
-        }
-
-        private void multiply(int group, int from, int n) {
-            clear(SUMS, n);
-            for (int i = 0; i < pairs; i++) {
-                int a = (group * pairs + i) * (1 + partner);
-                float[] ar = part(0, re[later][a], from, n);
-                float[] ai = part(1, im[later][a], from, n);
-                float[] br = part(2, re[later][a + partner], from, n);
-                float[] bi = part(3, im[later][a + partner], from, n);
-                float[] pr = part(4, re[earlier][a], from + lag, n);
-                float[] pi = part(5, im[earlier][a], from + lag, n);
-                float[] qr = part(6, re[earlier][a + partner], from + lag, n);
-                float[] qi = part(7, im[earlier][a + partner], from + lag, n);
-                addProducts(products[SAME], ar, pr, ai, pi, n);
-                addProducts(products[SAME], br, qr, bi, qi, n);
-                subtractProducts(products[SAME + 1], ai, pr, ar, pi, n);
-                subtractProducts(products[SAME + 1], bi, qr, br, qi, n);
-                addProducts(products[UP], ar, qr, ai, qi, n);
-                subtractProducts(products[UP + 1], ai, qr, ar, qi, n);
-                addProducts(products[DOWN], br, pr, bi, pi, n);
-                subtractProducts(products[DOWN + 1], bi, pr, br, pi, n);
-                addPowers(products[LATER_POWER], ar, ai, n);
-                addPowers(products[LATER_POWER], br, bi, n);
-                addPowers(products[EARLIER_POWER], pr, pi, n);
-                addPowers(products[EARLIER_POWER], qr, qi, n);
-            }
-        }
-
-        private void clear(int count, int n) {
-            for (int k = 0; k < count; k++) {
-                Arrays.fill(products[k], 0, n, 0f);
-            }
-        }
-
-        private float[] part(int number, float[] from, int first, int n) {
-            System.arraycopy(from, first, parts[number], 0, n);
-            return parts[number];
-        }
-
-        double of(int cell, int which) {
-            return sums[cell * SUMS + which];
-        }
-
-        /** Geometric mean of the energies of both frames. */
-        double power(int cell) {
-            return Math.sqrt(of(cell, LATER_POWER) * of(cell, EARLIER_POWER));
-        }
-
-        double size(int cell, int which) {
-            return size(of(cell, which), of(cell, which + 1));
-        }
-
-        double phase(int cell, int which) {
-            return Math.atan2(of(cell, which + 1), of(cell, which));
-        }
-
-        private static double size(double x, double y) {
-            return Math.sqrt(x * x + y * y);
-        }
-
-        private static double sum(float[] values, int from, int to) {
-            float sum = 0;
-            for (int k = from; k < to; k++) {
-                sum += values[k];
-            }
-            return sum;
-        }
-
-        private static void addProducts(
-                float[] sum, float[] a, float[] b, float[] c, float[] d, int n) {
-            for (int k = 0; k < n; k++) {
-                sum[k] += a[k] * b[k] + c[k] * d[k];
-            }
-        }
-
-        private static void subtractProducts(
-                float[] sum, float[] a, float[] b, float[] c, float[] d, int n) {
-            for (int k = 0; k < n; k++) {
-                sum[k] += a[k] * b[k] - c[k] * d[k];
-            }
-        }
-
-        private static void addPowers(float[] sum, float[] a, float[] b, int n) {
-            for (int k = 0; k < n; k++) {
-                sum[k] += a[k] * a[k] + b[k] * b[k];
-            }
-        }
     }
 }

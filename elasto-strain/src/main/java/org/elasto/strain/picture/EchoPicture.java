@@ -77,8 +77,9 @@ public final class EchoPicture {
         int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
-            // What noise gets in beside the band does not show; flat flanks take half the time.
-            double flanks = 1.3 * (geometry.samplingFrequency() / decimation - bandwidth);
+            // What noise gets in beside the band does not show; flat flanks take a third of the
+            // taps.
+            double flanks = BasebandConverter.flatFlanks(geometry, bandwidth, decimation);
             converters[i] = new BasebandConverter(geometry, bandwidth, decimation, flanks);
         }
         int samples = converters[0].length();
