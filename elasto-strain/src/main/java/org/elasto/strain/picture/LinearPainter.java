@@ -60,6 +60,14 @@ final class LinearPainter extends PanelPainter {
         final boolean[] wholeRow;
         final int[][] sizes;
 
+        // Of two rows of a band: lines that some places behind are not trusted, and none are.
+        final int[] mixed;
+        final int[] blindFrom;
+        final int[] blindTo;
+        int mixedCount;
+        int blindCount;
+        int soughtRow;
+
         // For every line: two rows of a band, and what lies between them.
         final int[] above;
         final int[] below;
@@ -77,6 +85,9 @@ final class LinearPainter extends PanelPainter {
             knownBand = new boolean[strainRows * lines];
             wholeRow = new boolean[strainRows];
             sizes = new int[strainRows][width];
+            mixed = new int[lines];
+            blindFrom = new int[lines];
+            blindTo = new int[lines];
             above = new int[lines];
             below = new int[lines];
             value = new int[lines];
@@ -148,6 +159,7 @@ final class LinearPainter extends PanelPainter {
         }
         int strainRow = firstRow(strainRows, from, to);
         int strainCount = rows(strainRows, from, to);
+        s.soughtRow = -1;
         sizes(strainRow, strainCount, s);
         for (int k = 0; k < strainCount; k++) {
             acrossLines(k, s);
@@ -338,21 +350,38 @@ final class LinearPainter extends PanelPainter {
 
     /** Paints anew what lies beside untrusted places. */
     private void mend(Scratch s, int y, int row) {
+        if (row != s.soughtRow) {
+            seek(s, row);
+        }
+        for (int i = 0; i < s.mixedCount; i++) {
+            mendCell(s, y, s.mixed[i]);
+        }
+        for (int i = 0; i < s.blindCount; i++) {
+            hatch(s, y, columnOf[s.blindFrom[i]], columnOf[s.blindTo[i]]);
+        }
+    }
+
+    /** Finds the lines that not all is trusted behind, and the runs of those where nothing is. */
+    private void seek(Scratch s, int row) {
         boolean[] known = s.knownBand;
         int down = strainRows.step * lines;
         int at = row * lines;
         boolean here = known[at];
         boolean below = known[at + down];
+        s.soughtRow = row;
+        s.mixedCount = 0;
+        s.blindCount = 0;
         for (int i = 0; i < lines; i++) {
             at += i + 1 < lines ? 1 : 0;
             boolean next = known[at];
             boolean nextBelow = known[at + down];
-            if (!(here & below & next & nextBelow)) {
-                if (here | below | next | nextBelow) {
-                    mendCell(s, y, i);
-                } else {
-                    hatch(s, y, columnOf[i], columnOf[i + 1]);
+            if (!(here | below | next | nextBelow)) {
+                if (s.blindCount == 0 || s.blindTo[s.blindCount - 1] < i) {
+                    s.blindFrom[s.blindCount++] = i;
                 }
+                s.blindTo[s.blindCount - 1] = i + 1;
+            } else if (!(here & below & next & nextBelow)) {
+                s.mixed[s.mixedCount++] = i;
             }
             here = next;
             below = nextBelow;
@@ -365,21 +394,22 @@ final class LinearPainter extends PanelPainter {
         int down = strainRows.step;
         int at = i * strainRowCount + strainRows.at[y];
         int next = i + 1 < lines ? at + strainRowCount : at;
-        boolean near = isTrusted(b >= 0.5f ? at + down : at);
-        boolean nearNext = isTrusted(b >= 0.5f ? next + down : next);
         float w0 = weight(at, 1 - b);
         float w1 = weight(at + down, b);
         float w2 = weight(next, 1 - b);
         float w3 = weight(next + down, b);
         float sum = product(w0, at) + product(w1, at + down);
         float sumNext = product(w2, next) + product(w3, next + down);
-        for (int x = columnOf[i]; x < columnOf[i + 1]; x++) {
+        boolean near = isTrusted(b >= 0.5f ? at + down : at);
+        boolean nearNext = isTrusted(b >= 0.5f ? next + down : next);
+        int from = columnOf[i];
+        int to = columnOf[i + 1];
+        hatch(s, y, from, to);
+        for (int x = from; x < to; x++) {
             float a = along[x];
             if (a >= 0.5f ? nearNext : near) {
                 float weight = w0 + w1 + a * (w2 + w3 - (w0 + w1));
                 s.argb[x] = colour(Math.abs((sum + a * (sumNext - sum)) / weight));
-            } else {
-                hatch(s, y, x, x + 1);
             }
         }
     }
