@@ -124,6 +124,56 @@ class RfFrameTest {
         }
     }
 
+    /** Every so many-th sample, from any to any, is what the whole line has there. */
+    @Property(seed = "21", tries = 100)
+    void everySoManyth(
+            @ForAll Memory memory,
+            @ForAll @IntRange(min = 1, max = 40) int samples,
+            @ForAll @IntRange(min = 1, max = 9) int step,
+            @ForAll @IntRange(min = 0, max = 39) int first,
+            @ForAll @IntRange(min = 0, max = 5) int targetOffset) {
+        int stride = samples + 3;
+        RfFrame frame =
+                frame(memory, geometry(2, samples), noise(2 + 2 * stride, samples), 2, stride);
+        float[] line = new float[samples];
+        frame.readLine(1, line, 0);
+        int most = first < samples ? (samples - 1 - first) / step + 1 : 0;
+        for (int count = 0; count <= most; count++) {
+            float[] expected = new float[targetOffset + count + 1];
+            Arrays.fill(expected, -0.25f);
+            float[] actual = expected.clone();
+            for (int i = 0; i < count; i++) {
+                expected[targetOffset + i] = line[first + i * step];
+            }
+            frame.readSamples(1, first, step, count, actual, targetOffset);
+            assertArrayEquals(expected, actual);
+        }
+        float[] room = new float[50];
+        outOfBounds(
+                "do not all exist; a line has samples 0 to " + (samples - 1),
+                () -> frame.readSamples(1, first, step, most + 1, room, 0));
+        assertArrayEquals(new float[50], room);
+    }
+
+    @ParameterizedTest
+    @EnumSource(Memory.class)
+    void samplesAndRoomThatAreNotThereAreRefused(Memory memory) {
+        RfFrame frame = frame(memory, geometry(3, 10), new short[30], 0, 10);
+        float[] room = new float[4];
+        outOfBounds("line 3 does not exist", () -> frame.readSamples(3, 0, 2, 4, room, 0));
+        outOfBounds("samples -1 to 5", () -> frame.readSamples(0, -1, 2, 4, room, 0));
+        outOfBounds("samples 9 to 10", () -> frame.readSamples(0, 9, 1, 2, room, 0));
+        outOfBounds("samples 1 to 4294967295", () -> overflowing(frame, room));
+        outOfBounds("step is 0", () -> frame.readSamples(0, 0, 0, 4, room, 0));
+        outOfBounds("length 4", () -> frame.readSamples(0, 0, 2, 4, room, 1));
+        outOfBounds("length 4", () -> frame.readSamples(0, 0, 2, 4, room, -1));
+        frame.readSamples(0, 99, 2, 0, room, 99);
+    }
+
+    private static void overflowing(RfFrame frame, float[] room) {
+        frame.readSamples(0, 1, Integer.MAX_VALUE, 3, room, 0);
+    }
+
     @Test
     void memoryIsSharedNotCopied() {
         ScanGeometry g = geometry(2, 3);

@@ -41,10 +41,16 @@ public final class BasebandConverter {
     /** Width of the flanks as a share of the band, at most. */
     private static final double STEEP = 0.3;
 
+    /** Width of flat flanks as a share of the room for them; up to 2, aliases miss the band. */
+    private static final double FLAT = 1.3;
+
     private static final int MAX_TAPS = 65535;
 
     /** Taps that are taken in one pass over the line. */
     private static final int TOGETHER = 5;
+
+    /** Numbers that are quicker looked at one by one. */
+    private static final int FEW = 80;
 
     private final ScanGeometry geometry;
     private final int decimation;
@@ -58,8 +64,20 @@ public final class BasebandConverter {
     private final float[] turnRe;
     private final float[] turnIm;
     private final float[] raw;
+
+    /** Sample k of phase p is RF sample {@code k D + p - halfTaps}, 0 beyond the line's ends. */
     private final float[][] phases;
+
+    /** The places of each phase that hold samples: from the start to before the end. */
+    private final int[] starts;
+
+    private final int[] ends;
+
     private final float[][] shifted;
+
+    /** The phases that are taken in one pass, each where its tap wants it. */
+    private final float[][] inPlace = new float[TOGETHER][];
+
     private final float[] sumRe;
     private final float[] sumIm;
 
@@ -68,6 +86,8 @@ public final class BasebandConverter {
 
     /** Greatest size of the samples at each place of the phases. */
     private final float[] peaks;
+
+    private final float[] shiftedPeaks;
 
     /**
      * Makes a converter.
@@ -145,10 +165,18 @@ public final class BasebandConverter {
         }
         raw = new float[geometry.samples()];
         phases = new float[decimation][length + (taps - 1) / decimation];
+        starts = new int[decimation];
+        ends = new int[decimation];
+        for (int p = 0; p < decimation; p++) {
+            int end = (geometry.samples() - p + halfTaps + decimation - 1) / decimation;
+            starts[p] = (halfTaps - p + decimation - 1) / decimation;
+            ends[p] = Math.max(starts[p], Math.min(phases[p].length, end));
+        }
         shifted = new float[TOGETHER][length];
         sumRe = new float[length];
         sumIm = new float[length];
         peaks = new float[phases[0].length];
+        shiftedPeaks = new float[peaks.length];
         uncovered = Math.min(raw.length, decimation * peaks.length - halfTaps);
     }
 
@@ -188,6 +216,23 @@ public final class BasebandConverter {
         Check.positive("bandwidth", bandwidth, "Hz");
         Check.range("bandwidth", bandwidth, 0, widestBand(geometry), "Hz");
         return (int) Math.min(MAX_DECIMATION, geometry.samplingFrequency() / (1.6 * bandwidth));
+    }
+
+    /**
+     * Flanks for pictures and for a quick look: so flat that little more of the filter's pass band
+     * than its middle is left, with a third of the taps of steep ones. Aliases stay out of the band
+     * all the same.
+     *
+     * @param geometry geometry of the frames
+     * @param bandwidth width of the band that is kept (Hz)
+     * @param decimation RF samples for each baseband sample, whose sampling frequency is greater
+     *     than the bandwidth
+     * @return width of the flanks (Hz): the bandwidth, or 1.3 times what the sampling frequency
+     *     exceeds it by if that is less
+     */
+    public static double flatFlanks(ScanGeometry geometry, double bandwidth, int decimation) {
+        double room = geometry.samplingFrequency() / decimation - bandwidth;
+        return Math.min(bandwidth, FLAT * room);
     }
 
     /**
@@ -257,9 +302,7 @@ public final class BasebandConverter {
         if (flaws != null) {
             Objects.checkFromIndexSize(flawsOffset, length, flaws.length);
         }
-        frame.readLine(line, raw, 0);
-        split();
-        boolean flawed = findFlaws(frame.clippingLevel(), flaws, flawsOffset);
+        boolean flawed = read(frame, line, flaws, flawsOffset);
         filter();
         turn(turnRe, turnIm, sumRe, sumIm, length);
         System.arraycopy(sumRe, 0, re, offset, length);
@@ -267,16 +310,60 @@ public final class BasebandConverter {
         return flawed;
     }
 
-    private boolean findFlaws(float clippingLevel, float[] flaws, int offset) {
-        float[] x = raw;
-        float limit = Math.min(clippingLevel, LARGEST);
-        boolean any = !areAllBelow(limit);
-        if (flaws != null) {
-            Arrays.fill(flaws, offset, offset + length, 0f);
+    /**
+     * Converts one line to the square of its envelope alone: what {@link #convert} gives, squared
+     * and added up, but for rounding.
+     *
+     * @param frame the frame, of this converter's geometry
+     * @param line line number
+     * @param power receives the squared magnitude
+     * @param offset where in the array the line begins; {@link #length} values are written
+     * @throws IllegalArgumentException if the frame's geometry is another, with both
+     * @throws IndexOutOfBoundsException if the line does not exist or does not fit; then nothing
+     *     has been written
+     */
+    public void convertPower(RfFrame frame, int line, float[] power, int offset) {
+        Check.same("geometry of the frame", frame.geometry(), geometry);
+        Objects.checkFromIndexSize(offset, length, power.length);
+        read(frame, line, null, 0);
+        filter();
+        square(sumRe, sumIm, length);
+        System.arraycopy(sumRe, 0, power, offset, length);
+    }
+
+    private static void square(float[] re, float[] im, int n) {
+        for (int k = 0; k < n; k++) {
+            re[k] = re[k] * re[k] + im[k] * im[k];
         }
-        if (!any) {
+    }
+
+    /** Deals out a line of the frame, with zeros for samples that are no numbers. */
+    private boolean read(RfFrame frame, int line, float[] flaws, int flawsOffset) {
+        for (int p = 0; p < decimation; p++) {
+            int first = p - halfTaps + starts[p] * decimation;
+            int count = ends[p] - starts[p];
+            frame.readSamples(line, first, decimation, count, phases[p], starts[p]);
+        }
+        if (flaws != null) {
+            Arrays.fill(flaws, flawsOffset, flawsOffset + length, 0f);
+        }
+        float limit = Math.min(frame.clippingLevel(), LARGEST);
+        if (areAllBelow(limit, frame, line)) {
             return false;
         }
+        frame.readLine(line, raw, 0);
+        markFlaws(limit, flaws, flawsOffset);
+        for (int p = 0; p < decimation; p++) {
+            int first = p - halfTaps;
+            for (int k = starts[p]; k < ends[p]; k++) {
+                phases[p][k] = raw[first + k * decimation];
+            }
+        }
+        return true;
+    }
+
+    private void markFlaws(float limit, float[] flaws, int offset) {
+        float[] x = raw;
         for (int i = 0; i < x.length; i++) {
             if (!(Math.abs(x[i]) < limit)) {
                 if (flaws != null) {
@@ -292,24 +379,32 @@ public final class BasebandConverter {
                 flaws[offset + k] /= Math.min(decimation, x.length - k * decimation);
             }
         }
-        split();
-        return true;
     }
 
     /** Whether all samples are smaller than a limit; one that is NaN is not. */
-    private boolean areAllBelow(float limit) {
+    private boolean areAllBelow(float limit, RfFrame frame, int line) {
         int n = peaks.length;
         Arrays.fill(peaks, 0f);
         for (float[] phase : phases) {
             raise(peaks, phase, n);
+        }
+        // One half against the other, and again, until few are left.
+        while (n > FEW) {
+            int half = (n + 1) / 2;
+            System.arraycopy(peaks, half, shiftedPeaks, 0, n - half);
+            raise(peaks, shiftedPeaks, n - half);
+            n = half;
         }
         boolean all = true;
         for (int k = 0; k < n; k++) {
             all &= peaks[k] < limit;
         }
         // What no phase holds: the filter may be shorter than the decimation.
-        for (int i = uncovered; i < raw.length; i++) {
-            all &= Math.abs(raw[i]) < limit;
+        if (uncovered < raw.length) {
+            frame.readSamples(line, uncovered, 1, raw.length - uncovered, raw, uncovered);
+            for (int i = uncovered; i < raw.length; i++) {
+                all &= Math.abs(raw[i]) < limit;
+            }
         }
         return all;
     }
@@ -320,27 +415,6 @@ public final class BasebandConverter {
         }
     }
 
-    /** Deals the samples out so that sample k of phase p is RF sample k D + p - halfTaps. */
-    private void split() {
-        float[] x = raw;
-        int d = decimation;
-        for (int p = 0; p < d; p++) {
-            float[] phase = phases[p];
-            int first = p - halfTaps;
-            int k = 0;
-            for (; k < phase.length && first + k * d < 0; k++) {
-                phase[k] = 0f;
-            }
-            int end = Math.min(phase.length, (x.length - first + d - 1) / d);
-            for (; k < end; k++) {
-                phase[k] = x[first + k * d];
-            }
-            for (; k < phase.length; k++) {
-                phase[k] = 0f;
-            }
-        }
-    }
-
     /**
      * Applies the taps, a few in each pass. HotSpot 17 turns the sums into vector instructions only
      * if every array is read and written at the running index itself, hence the shifted copies.
@@ -348,13 +422,22 @@ public final class BasebandConverter {
     private void filter() {
         Arrays.fill(sumRe, 0f);
         Arrays.fill(sumIm, 0f);
+        int p = 0;
+        int shift = 0;
         for (int j = 0; j < tapsRe.length; j += TOGETHER) {
             for (int i = 0; i < TOGETHER; i++) {
-                float[] phase = phases[(j + i) % decimation];
-                System.arraycopy(phase, (j + i) / decimation, shifted[i], 0, length);
+                inPlace[i] = phases[p];
+                if (shift > 0) {
+                    System.arraycopy(phases[p], shift, shifted[i], 0, length);
+                    inPlace[i] = shifted[i];
+                }
+                if (++p == decimation) {
+                    p = 0;
+                    shift++;
+                }
             }
-            accumulate(shifted, tapsRe, j, sumRe, length);
-            accumulate(shifted, tapsIm, j, sumIm, length);
+            accumulate(inPlace, tapsRe, j, sumRe, length);
+            accumulate(inPlace, tapsIm, j, sumIm, length);
         }
     }
 

@@ -171,15 +171,13 @@ final class LiveEngine {
         out.newestPairNanos = newestPairNanos;
         start = tally.spend(Stage.AVERAGING, start);
         if (picture != null) {
-            int[] drawn =
-                    picture.draw(
-                                    titles[advice.ordinal()],
-                                    frame,
-                                    out.relative(),
-                                    out.trusted(),
-                                    ShownQuantity.RELATIVE_STRAIN)
-                            .argb();
-            System.arraycopy(drawn, 0, out.picture().argb(), 0, drawn.length);
+            picture.drawInto(
+                    out.picture(),
+                    titles[advice.ordinal()],
+                    frame,
+                    out.relative(),
+                    out.trusted(),
+                    ShownQuantity.RELATIVE_STRAIN);
             tally.spend(Stage.DRAWING, start);
         }
         return freed;

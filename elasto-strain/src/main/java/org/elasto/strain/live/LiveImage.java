@@ -287,7 +287,8 @@ public final class LiveImage implements AutoCloseable {
     }
 
     /**
-     * Echo and strain picture.
+     * Echo and strain picture, to be read only: of what somebody else draws around the two panels,
+     * the next image in the same memory may still show something.
      *
      * @return the picture; null if the session makes none
      */

@@ -49,8 +49,6 @@ final class MotionScout {
     private static final double FACE_DEPTH = 3e-3;
     private static final double CONTACT_DEPTH = 15e-3;
 
-    private static final int SUMS = 9;
-
     private final ScanGeometry geometry;
     private final Workers workers;
     private final BasebandConverter[] converters;
@@ -66,12 +64,13 @@ final class MotionScout {
     private final int faceCell;
     private final int contactCell;
 
-    private final float[][] re;
-    private final float[][] im;
+    // For each slot, line by line.
+    private final float[][][] re;
+    private final float[][][] im;
     private final float[][] lineFlaws;
     private final float[][] flaws;
 
-    private final double[][] sums;
+    private final CellSums[] cellSums;
     private final double[][] weights;
     private final float[][] displacement;
     private final boolean[][] echo;
@@ -102,7 +101,9 @@ final class MotionScout {
         int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
-            converters[i] = new BasebandConverter(geometry, bandwidth, decimation);
+            // Flat flanks take a third of the taps, and what noise they let in averages out.
+            double flanks = BasebandConverter.flatFlanks(geometry, bandwidth, decimation);
+            converters[i] = new BasebandConverter(geometry, bandwidth, decimation, flanks);
         }
         length = converters[0].length();
         spacing = converters[0].sampleSpacing();
@@ -123,11 +124,12 @@ final class MotionScout {
         faceCell = cellAt(FACE_DEPTH, 0);
         contactCell = cellAt(CONTACT_DEPTH, faceCell + 1);
 
-        re = new float[slots][scoutLines.length * length];
-        im = new float[slots][scoutLines.length * length];
+        re = new float[slots][scoutLines.length][length];
+        im = new float[slots][scoutLines.length][length];
         lineFlaws = new float[slots][scoutLines.length];
         flaws = new float[converters.length][length];
-        sums = new double[groups][cells * SUMS];
+        cellSums = new CellSums[groups];
+        Arrays.setAll(cellSums, i -> new CellSums(cells, cellSamples, length, pairs, partner));
         weights = new double[groups][cells];
         displacement = new float[groups][cells];
         echo = new boolean[groups][cells];
@@ -179,7 +181,7 @@ final class MotionScout {
         float[] flawed = flaws[worker];
         boolean any =
                 converters[worker].convert(
-                        frame, scoutLines[i], re[slot], im[slot], i * length, flawed, 0);
+                        frame, scoutLines[i], re[slot][i], im[slot][i], 0, flawed, 0);
         float sum = 0;
         if (any) {
             for (float share : flawed) {
@@ -214,35 +216,34 @@ final class MotionScout {
     }
 
     private void follow(int group) {
-        double[] all = sums[group];
+        CellSums all = cellSums[group];
         float[] d = displacement[group];
         double[] weight = weights[group];
         double cellDepth = cellSamples * spacing;
         double slope = expectedStrain;
-        Arrays.fill(all, 0);
+        all.begin(re[later], im[later], re[earlier], im[earlier], group * pairs * (1 + partner));
         double predicted = start(group, slope * depthOfCell(0));
         for (int cell = 0; cell < cells; cell++) {
-            int at = cell * SUMS;
             int lag = (int) Math.rint(predicted / spacing);
             int from = cell * cellSamples;
             boolean inside = from + lag >= 0 && from + lag + cellSamples <= length;
-            addCell(group, from, inside ? lag : 0, all, at);
-            double power = Math.sqrt(all[at + 6] * all[at + 7]);
+            all.need(cell, inside ? lag : 0);
+            double power = all.power(cell);
             // The strongest of three: the same lines, or neighbours if tissue slid sideways.
-            int best = at;
-            double most = Math.hypot(all[at], all[at + 1]);
-            for (int k = 2; k <= 4; k += 2) {
-                double size = 2 * Math.hypot(all[at + k], all[at + k + 1]);
+            int best = CellSums.SAME;
+            double most = all.size(cell, CellSums.SAME);
+            for (int crosswise = CellSums.UP; crosswise <= CellSums.DOWN; crosswise += 2) {
+                double size = 2 * all.size(cell, crosswise);
                 if (size > most) {
                     most = size;
-                    best = at + k;
+                    best = crosswise;
                 }
             }
             double rho = inside && power > 0 ? Math.min(1, most / power) : 0;
             same[group][cell] = rho >= SAME_TISSUE;
             if (same[group][cell]) {
-                double phase = Math.atan2(all[best + 1], all[best]);
-                double rest = Math.IEEEremainder(phase - phasePerMetre * predicted, 2 * Math.PI);
+                double rest = all.phase(cell, best) - phasePerMetre * predicted;
+                rest -= 2 * Math.PI * Math.rint(rest / (2 * Math.PI));
                 double miss = rest / phasePerMetre;
                 d[cell] = (float) (predicted + miss);
                 slope += 0.3 * miss / cellDepth;
@@ -302,12 +303,16 @@ final class MotionScout {
         double laterPower = 0;
         double earlierPower = 0;
         for (int i = 0; i < pairs * (1 + partner); i++) {
-            int line = (group * pairs * (1 + partner) + i) * length;
+            int line = group * pairs * (1 + partner) + i;
+            float[] laterRe = re[later][line];
+            float[] laterIm = im[later][line];
+            float[] earlierRe = re[earlier][line];
+            float[] earlierIm = im[earlier][line];
             for (int k = from; k < from + cellSamples; k++) {
-                float ar = re[later][line + k];
-                float ai = im[later][line + k];
-                float br = re[earlier][line + k + lag];
-                float bi = im[earlier][line + k + lag];
+                float ar = laterRe[k];
+                float ai = laterIm[k];
+                float br = earlierRe[k + lag];
+                float bi = earlierIm[k + lag];
                 sumRe += ar * br + ai * bi;
                 sumIm += ai * br - ar * bi;
                 laterPower += ar * ar + ai * ai;
@@ -318,86 +323,10 @@ final class MotionScout {
         return power > 0 ? Math.hypot(sumRe, sumIm) / Math.sqrt(power) : 0;
     }
 
-    /**
-     * Adds up over the pairs of a group: the later frame times the conjugate of the earlier one, on
-     * the same lines (elements 0, 1) and crosswise (2 to 5); the energies (6 later, 7 earlier); and
-     * the likeness of neighbours, whose squared size is only needed over several cells.
-     */
-    private void addCell(int group, int from, int lag, double[] all, int at) {
-        float[] lr = re[later];
-        float[] li = im[later];
-        float[] er = re[earlier];
-        float[] ei = im[earlier];
-        double sameRe = 0;
-        double sameIm = 0;
-        double upRe = 0;
-        double upIm = 0;
-        double downRe = 0;
-        double downIm = 0;
-        double laterPower = 0;
-        double earlierPower = 0;
-        for (int i = 0; i < pairs; i++) {
-            int a = (group * pairs + i) * (1 + partner) * length + from;
-            int b = a + partner * length;
-            for (int k = 0; k < cellSamples; k++) {
-                float ar = lr[a + k];
-                float ai = li[a + k];
-                float br = lr[b + k];
-                float bi = li[b + k];
-                float pr = er[a + lag + k];
-                float pi = ei[a + lag + k];
-                float qr = er[b + lag + k];
-                float qi = ei[b + lag + k];
-                sameRe += ar * pr + ai * pi + br * qr + bi * qi;
-                sameIm += ai * pr - ar * pi + bi * qr - br * qi;
-                upRe += ar * qr + ai * qi;
-                upIm += ai * qr - ar * qi;
-                downRe += br * pr + bi * pi;
-                downIm += bi * pr - br * pi;
-                laterPower += ar * ar + ai * ai + br * br + bi * bi;
-                earlierPower += pr * pr + pi * pi + qr * qr + qi * qi;
-            }
-        }
-        all[at] = sameRe;
-        all[at + 1] = sameIm;
-        all[at + 2] = upRe;
-        all[at + 3] = upIm;
-        all[at + 4] = downRe;
-        all[at + 5] = downIm;
-        all[at + 6] = laterPower;
-        all[at + 7] = earlierPower;
-        all[at + 8] = neighbours(group, from);
-    }
-
-    /** Size of the product of neighbouring lines of the later frame around a cell. */
-    private double neighbours(int group, int from) {
-        float[] lr = re[later];
-        float[] li = im[later];
-        int first = Math.max(0, from - cellSamples);
-        int end = Math.min(length, from + 2 * cellSamples);
-        double sumRe = 0;
-        double sumIm = 0;
-        double power = 0;
-        for (int i = 0; i < pairs; i++) {
-            int a = (group * pairs + i) * (1 + partner) * length;
-            int b = a + partner * length;
-            for (int k = first; k < end; k++) {
-                float ar = lr[a + k];
-                float ai = li[a + k];
-                float br = lr[b + k];
-                float bi = li[b + k];
-                sumRe += ar * br + ai * bi;
-                sumIm += ai * br - ar * bi;
-                power += ar * ar + ai * ai + br * br + bi * bi;
-            }
-        }
-        return power > 0 ? 2 * Math.hypot(sumRe, sumIm) / power : 0;
-    }
-
     private void markEcho(int group) {
         for (int cell = 0; cell < cells; cell++) {
-            double power = sums[group][cell * SUMS + 6];
-            boolean alike = partner == 1 && sums[group][cell * SUMS + 8] >= ECHO;
+            double power = cellSums[group].of(cell, CellSums.LATER_POWER);
+            boolean alike = partner == 1 && cellSums[group].neighbours(cell) >= ECHO;
             boolean stays = earlier != later && same[group][cell];
             echo[group][cell] = power > 0 && (alike || stays);
         }
@@ -460,12 +389,12 @@ final class MotionScout {
                     near += cell < contactCell ? 1 : 0;
                     echoes++;
                     known += same[g][cell] ? 1 : 0;
-                    int at = cell * SUMS;
-                    double power = Math.sqrt(sums[g][at + 6] * sums[g][at + 7]);
+                    CellSums all = cellSums[g];
+                    double power = all.power(cell);
                     if (power > 0) {
-                        up += 2 * Math.hypot(sums[g][at + 2], sums[g][at + 3]) / power;
-                        down += 2 * Math.hypot(sums[g][at + 4], sums[g][at + 5]) / power;
-                        likeness += sums[g][at + 8];
+                        up += 2 * all.size(cell, CellSums.UP) / power;
+                        down += 2 * all.size(cell, CellSums.DOWN) / power;
+                        likeness += all.neighbours(cell);
                     }
                 }
             }

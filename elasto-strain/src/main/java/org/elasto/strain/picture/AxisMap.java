@@ -16,14 +16,18 @@ final class AxisMap {
     /** How far the pixel is on its way to the next one, 0 to 1. */
     final float[] along;
 
-    private AxisMap(int pixels) {
+    /** From a line or row to the next one: 1, or 0 if there is but one. */
+    final int step;
+
+    private AxisMap(int pixels, int count) {
+        step = count > 1 ? 1 : 0;
         at = new int[pixels];
         along = new float[pixels];
     }
 
     /** The lines that the columns show. */
     static AxisMap ofColumns(PictureScale scale, ScanGeometry geometry) {
-        AxisMap map = new AxisMap(scale.width());
+        AxisMap map = new AxisMap(scale.width(), geometry.lines());
         double z = scale.zMillimetres(scale.top() + 0.5) / 1000;
         for (int x = 0; x < scale.width(); x++) {
             double across = scale.xMillimetres(scale.left() + x + 0.5) / 1000;
@@ -34,7 +38,7 @@ final class AxisMap {
 
     /** The rows of a grid that the rows of pixels show. */
     static AxisMap ofRows(PictureScale scale, ScanGeometry geometry, RowGrid grid) {
-        AxisMap map = new AxisMap(scale.height());
+        AxisMap map = new AxisMap(scale.height(), grid.rows());
         for (int y = 0; y < scale.height(); y++) {
             double z = scale.zMillimetres(scale.top() + y + 0.5) / 1000;
             map.put(y, grid.rowAt(geometry.depthAt(0, z)), grid.rows());

@@ -26,23 +26,41 @@ public final class EchoPicture {
     /** Share of envelope values that the automatic full scale is to hold. */
     private static final double FULL_SCALE_SHARE = 0.998;
 
+    /** Steps of a grey level in which {@link #greys} counts. */
+    static final int GREY_STEPS = 128;
+
+    /** Bits of a code that do not matter for brightness: 256 steps an octave are left. */
+    private static final int GREY_SHIFT = Decibels.OCTAVE_BITS - 8;
+
+    /** Octaves that echoes are lifted by at most; 48 000 dB. */
+    private static final int MOST_OCTAVES = 16000;
+
     private final PictureConfig config;
     private final ScanGeometry geometry;
     private final Workers workers;
     private final BasebandConverter[] converters;
-    private final float[][] re;
-    private final float[][] im;
     private final RowGrid grid;
-    private final float[] levels;
     private final float[][] power;
+
+    /** Brightening of each row: a factor below 2 and, as a code, whole octaves. */
+    private final float[] factor;
+
+    private final int[] lift;
+
+    /** The echoes by their codes, line after line. */
+    private final int[] codes;
 
     /** What each worker has counted. */
     private final LevelHistogram[] histograms;
 
+    /** Brightness of each code without its lowest bits. */
+    private final int[] greys;
+
+    private final float[] levels;
+    private boolean levelsAreOld;
     private final Workers.Task convert = this::convertLine;
-    private final Workers.Task compress = (line, worker) -> compressLine(line);
     private RfFrame frame;
-    private double fullScaleDecibels;
+    private float black = Float.NaN;
 
     /**
      * Makes an echo picture without echoes: all levels 0.
@@ -59,19 +77,34 @@ public final class EchoPicture {
         int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
-            // What noise gets in beside the band does not show; flat flanks take half the time.
-            double flanks = geometry.samplingFrequency() / decimation - bandwidth;
+            // What noise gets in beside the band does not show; flat flanks take a third of the
+            // taps.
+            double flanks = BasebandConverter.flatFlanks(geometry, bandwidth, decimation);
             converters[i] = new BasebandConverter(geometry, bandwidth, decimation, flanks);
         }
         int samples = converters[0].length();
         grid = new RowGrid(samples, geometry.firstDepth(), converters[0].sampleSpacing());
-        re = new float[converters.length][samples];
-        im = new float[converters.length][samples];
-        levels = new float[geometry.lines() * samples];
         power = new float[converters.length][samples];
+        factor = new float[samples];
+        lift = new int[samples];
+        codes = new int[geometry.lines() * samples];
+        levels = new float[codes.length];
+        brighten();
+        int octaves = Decibels.OCTAVES + (lift[samples - 1] >> Decibels.OCTAVE_BITS);
         histograms = new LevelHistogram[converters.length];
         for (int i = 0; i < histograms.length; i++) {
-            histograms[i] = new LevelHistogram(config.depthGain() * grid.spacing() * samples);
+            histograms[i] = new LevelHistogram(octaves);
+        }
+        greys = new int[octaves << Decibels.OCTAVE_BITS - GREY_SHIFT];
+    }
+
+    private void brighten() {
+        double octave = 10 * Math.log10(2);
+        for (int i = 0; i < factor.length; i++) {
+            double gain = config.depthGain() * grid.spacing() * i;
+            int octaves = (int) Math.min(MOST_OCTAVES, gain / octave);
+            factor[i] = (float) Math.min(2, Math.pow(10, (gain - octaves * octave) / 10));
+            lift[i] = octaves << Decibels.OCTAVE_BITS;
         }
     }
 
@@ -87,10 +120,38 @@ public final class EchoPicture {
     /**
      * The levels of the last update, from 0 (black) to 1 (white), line after line.
      *
-     * @return the picture's own array
+     * @return the picture's own array, which later updates leave as it is until this is called
      */
     public float[] levels() {
+        if (levelsAreOld) {
+            levelsAreOld = false;
+            float gain = (float) (1 / config.dynamicRange());
+            for (int i = 0; i < codes.length; i++) {
+                levels[i] = level(codes[i], gain);
+            }
+        }
         return levels;
+    }
+
+    private float level(int code, float gain) {
+        return code == Decibels.SILENCE || Float.isNaN(black)
+                ? 0
+                : Math.max(0f, Math.min(1f, (Decibels.ofCode(code) - black) * gain));
+    }
+
+    /**
+     * Some rows of a line as brightness from 0 to 255, to 0.1, in steps of {@link #GREY_STEPS} and
+     * half a grey more, so that it is rounded when it is cut off.
+     *
+     * @param to receives them, {@code stride} elements from one row to the next
+     * @param first where the first one goes
+     */
+    void greys(int line, int row, int rows, int[] to, int first, int stride) {
+        int[] all = greys;
+        int from = line * grid.rows() + row;
+        for (int i = 0; i < rows; i++) {
+            to[first + i * stride] = all[codes[from + i] >>> GREY_SHIFT];
+        }
     }
 
     /**
@@ -110,8 +171,9 @@ public final class EchoPicture {
         } finally {
             frame = null;
         }
-        fullScaleDecibels = fullScale();
-        workers.run(geometry.lines(), compress);
+        black = (float) (fullScale() - config.dynamicRange());
+        shade();
+        levelsAreOld = true;
     }
 
     private double fullScale() {
@@ -128,52 +190,51 @@ public final class EchoPicture {
     }
 
     private void convertLine(int line, int worker) {
-        float[] a = re[worker];
-        float[] b = im[worker];
         float[] p = power[worker];
-        converters[worker].convert(frame, line, a, b, 0, null, 0);
-        power(a, b, p, p.length);
+        converters[worker].convertPower(frame, line, p, 0);
+        multiply(p, factor, p.length);
         int from = line * p.length;
-        float[] out = levels;
-        float gain = (float) (config.depthGain() * grid.spacing());
         for (int i = 0; i < p.length; i++) {
-            float level =
-                    p[i] >= Float.MIN_NORMAL && p[i] <= Float.MAX_VALUE
-                            ? Decibels.ofPower(p[i])
-                            : decibels(a[i], b[i]);
-            out[from + i] = level + gain * i;
+            codes[from + i] = Decibels.code(p[i], lift[i]);
         }
         if (Double.isNaN(config.fullScale())) {
-            histograms[worker].add(out, from, from + p.length);
+            histograms[worker].add(codes, from, from + p.length);
         }
     }
 
-    private static void power(float[] re, float[] im, float[] out, int length) {
+    private static void multiply(float[] values, float[] by, int length) {
         for (int i = 0; i < length; i++) {
-            out[i] = re[i] * re[i] + im[i] * im[i];
+            values[i] *= by[i];
         }
     }
 
-    /** Where the power is no normal float: silence, and samples in uncommon units. */
-    private static float decibels(float re, float im) {
-        double power = (double) re * re + (double) im * im;
-        return power == 0 ? Float.NEGATIVE_INFINITY : (float) (10 * Math.log10(power));
-    }
-
-    private void compressLine(int line) {
-        int rows = grid.rows();
-        int from = line * rows;
-        if (Double.isNaN(fullScaleDecibels)) {
-            Arrays.fill(levels, from, from + rows, 0f);
+    /** What is brighter than black and darker than white gets its brightness code by code. */
+    private void shade() {
+        int[] all = greys;
+        int dark = GREY_STEPS / 2;
+        if (Float.isNaN(black)) {
+            Arrays.fill(all, dark);
             return;
         }
-        float black = (float) (fullScaleDecibels - config.dynamicRange());
-        compress(levels, from, from + rows, black, (float) (1 / config.dynamicRange()));
+        int bright = 255 * GREY_STEPS + dark;
+        double octave = 10 * Math.log10(2);
+        int perOctave = 1 << Decibels.OCTAVE_BITS - GREY_SHIFT;
+        // The octaves, of codes, in which black and white lie.
+        int first = octaveOf(black / octave, all.length / perOctave);
+        int end = octaveOf((black + config.dynamicRange()) / octave, all.length / perOctave) + 1;
+        Arrays.fill(all, 0, first * perOctave, dark);
+        float gain = (float) (255 * GREY_STEPS / config.dynamicRange());
+        for (int i = first * perOctave; i < end * perOctave; i++) {
+            int code = (i << GREY_SHIFT) + (1 << GREY_SHIFT - 1);
+            float level = (Decibels.ofCode(code) - black) * gain;
+            all[i] = (int) (Math.max(0f, Math.min(255 * GREY_STEPS, level)) + dark + 0.5f);
+        }
+        Arrays.fill(all, end * perOctave, all.length, bright);
+        all[Decibels.SILENCE] = dark;
     }
 
-    private static void compress(float[] levels, int from, int to, float black, float gain) {
-        for (int i = from; i < to; i++) {
-            levels[i] = Math.max(0f, Math.min(1f, (levels[i] - black) * gain));
-        }
+    private static int octaveOf(double octavesAboveOne, int octaves) {
+        double octave = Math.floor(octavesAboveOne) + Decibels.OCTAVE_OF_ONE;
+        return (int) Math.max(0, Math.min(octaves - 1, octave));
     }
 }

@@ -6,7 +6,7 @@ import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 
 /**
- * Paints the insides of the echo and the strain panel, a row of pixels at a time. Rows may be
+ * Paints the insides of the echo and the strain panel, some rows of pixels at a time. Rows may be
  * painted by several workers at once; apart from that, one thread at a time.
  */
 abstract class PanelPainter {
@@ -46,7 +46,7 @@ abstract class PanelPainter {
                 : new ScanPainter(layout, echo, colours, geometry, grid);
     }
 
-    final void begin(Picture picture, float[] newPlane, boolean[] newTrusted, double largest) {
+    void begin(Picture picture, float[] newPlane, boolean[] newTrusted, double largest) {
         argb = picture.argb();
         pictureWidth = picture.width();
         plane = newPlane;
@@ -60,8 +60,11 @@ abstract class PanelPainter {
         trusted = null;
     }
 
-    /** Paints a row of both panels. */
-    abstract void row(int y, int worker);
+    /** Tasks that paint all rows of both panels. */
+    abstract int tasks();
+
+    /** Paints some rows of both panels. */
+    abstract void paint(int task, int worker);
 
     /** The first pixel of a row of a panel. */
     final int firstPixel(PictureScale panel, int y) {
@@ -71,6 +74,16 @@ abstract class PanelPainter {
     /** Brightness of a level from 0 to 1. */
     static int grey(float level) {
         return (int) (level * 255 + 0.5f);
+    }
+
+    /** The colours of the scale, the bright end last; to be read only. */
+    final int[] palette() {
+        return palette;
+    }
+
+    /** Steps of the palette for each unit of strain. */
+    final float paletteGain() {
+        return colourGain;
     }
 
     final int colour(float size) {

@@ -18,6 +18,10 @@ public final class Picture {
     private final int height;
     private final int[] argb;
 
+    // Whose decoration it has, and which one of those.
+    private Object decorator;
+    private long decoration;
+
     /**
      * A picture whose pixels are all transparent black.
      *
@@ -66,6 +70,16 @@ public final class Picture {
      */
     public int[] argb() {
         return argb;
+    }
+
+    /** Notes that all but the panels has been drawn. */
+    void decorate(Object by, long number) {
+        decorator = by;
+        decoration = number;
+    }
+
+    boolean isDecorated(Object by, long number) {
+        return decorator == by && decoration == number;
     }
 
     /** Fills a rectangle, as far as it lies within the picture. */

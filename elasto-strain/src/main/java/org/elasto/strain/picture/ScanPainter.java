@@ -8,6 +8,7 @@ final class ScanPainter extends PanelPainter {
 
     private final PixelMap echoMap;
     private final PixelMap strainMap;
+    private float[] levels;
 
     ScanPainter(
             PictureLayout layout,
@@ -21,7 +22,19 @@ final class ScanPainter extends PanelPainter {
     }
 
     @Override
-    void row(int y, int worker) {
+    void begin(Picture picture, float[] newPlane, boolean[] newTrusted, double largest) {
+        super.begin(picture, newPlane, newTrusted, largest);
+        levels = echo.levels();
+    }
+
+    @Override
+    int tasks() {
+        return layout.echo.height();
+    }
+
+    /** One row. */
+    @Override
+    void paint(int y, int worker) {
         int[] out = argb;
         int width = layout.echo.width();
         int echoPixel = firstPixel(layout.echo, y);
@@ -50,7 +63,6 @@ final class ScanPainter extends PanelPainter {
         if (cell < 0) {
             return -1;
         }
-        float[] levels = echo.levels();
         float a = map.alongLines[pixel];
         float b = map.alongRows[pixel];
         int next = cell + map.lineStep;

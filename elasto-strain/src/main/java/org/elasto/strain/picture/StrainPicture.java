@@ -38,6 +38,9 @@ public final class StrainPicture {
     private ShownQuantity quantity;
     private double largest = Double.NaN;
 
+    /** Which decoration, counted, the picture has. */
+    private long decorated;
+
     /**
      * Makes a picture for strain images of one layout.
      *
@@ -55,7 +58,7 @@ public final class StrainPicture {
         echo = new EchoPicture(config, strain.geometry(), workers);
         ColourScale colours = ColourScale.of(config);
         painter = PanelPainter.of(layout, echo, colours, strain.geometry(), strain.grid(), workers);
-        paint = painter::row;
+        paint = painter::paint;
         decoration = new Decoration(config, layout, colours);
         percentile = new Percentile(strain.planeSize());
     }
@@ -79,9 +82,9 @@ public final class StrainPicture {
     }
 
     /**
-     * Memory for a copy of what is drawn.
+     * Memory to draw into, or for a copy of what is drawn.
      *
-     * @return a picture of the same size
+     * @return an empty picture of the size that is drawn
      */
     public Picture newPicture() {
         return new Picture(layout.width, layout.height);
@@ -128,6 +131,32 @@ public final class StrainPicture {
             float[] newPlane,
             boolean[] newTrusted,
             ShownQuantity newQuantity) {
+        drawInto(picture, newTitle, frame, newPlane, newTrusted, newQuantity);
+        return picture;
+    }
+
+    /**
+     * Draws as {@link #draw(String, RfFrame, float[], boolean[], ShownQuantity)} does, into memory
+     * of the caller's. Quickest if that was drawn into before and is otherwise left as it is: then
+     * what stands around the two panels is only drawn anew when it has changed.
+     *
+     * @param target receives the picture
+     * @param newTitle as there
+     * @param frame as there
+     * @param newPlane as there
+     * @param newTrusted as there
+     * @param newQuantity as there
+     * @throws IllegalArgumentException as there, or if the target has another size
+     */
+    public void drawInto(
+            Picture target,
+            String newTitle,
+            RfFrame frame,
+            float[] newPlane,
+            boolean[] newTrusted,
+            ShownQuantity newQuantity) {
+        Check.same("width of the picture", target.width(), layout.width);
+        Check.same("height of the picture", target.height(), layout.height);
         Objects.requireNonNull(newTitle, "title is missing");
         Objects.requireNonNull(newQuantity, "quantity is missing");
         checkSize("plane of values", newPlane.length);
@@ -143,14 +172,19 @@ public final class StrainPicture {
             quantity = newQuantity;
             largest = range;
             decoration.draw(picture, title, quantity, largest);
+            picture.decorate(this, ++decorated);
         }
-        painter.begin(picture, newPlane, newTrusted, largest);
+        if (!target.isDecorated(this, decorated)) {
+            int[] from = picture.argb();
+            System.arraycopy(from, 0, target.argb(), 0, from.length);
+            target.decorate(this, decorated);
+        }
+        painter.begin(target, newPlane, newTrusted, largest);
         try {
-            workers.run(layout.echo.height(), paint);
+            workers.run(painter.tasks(), paint);
         } finally {
             painter.end();
         }
-        return picture;
     }
 
     private void checkSize(String name, int length) {

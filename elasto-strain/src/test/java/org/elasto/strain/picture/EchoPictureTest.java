@@ -11,6 +11,8 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class EchoPictureTest {
 
@@ -90,10 +92,48 @@ class EchoPictureTest {
         EchoPicture picture = picture("");
         picture.update(RfFrame.of(GEOMETRY, tone(10)));
         float before = level(picture, 40e-3);
-        picture.update(RfFrame.of(GEOMETRY, tone(10000)));
+        // A power of two: levels are counted in places within octaves, to 0.034 dB.
+        picture.update(RfFrame.of(GEOMETRY, tone(10 * 1024)));
         assertEquals(before, level(picture, 40e-3), 1e-4);
         // An even frame lies in the middle of the scale.
         assertEquals(0.5, before, 0.01);
+    }
+
+    /** What pictures of linear arrays are painted from, against the exact levels. */
+    @ParameterizedTest
+    @ValueSource(
+            strings = {
+                "",
+                "dynamic-range=120",
+                "dynamic-range=10,depth-gain=300",
+                "full-scale=30",
+                "full-scale=1e9,depth-gain=4000"
+            })
+    void greysAreTheLevelsToATenth(String config) {
+        EchoPicture picture = picture(config);
+        Random random = new Random(32);
+        float[] samples = new float[8 * 4000];
+        for (int i = 0; i < samples.length; i++) {
+            samples[i] = i % 4000 < 1000 ? 0 : (float) (random.nextGaussian() * i / 4000);
+        }
+        picture.update(RfFrame.of(GEOMETRY, samples));
+        int rows = picture.grid().rows();
+        int[] greys = new int[8 * rows];
+        for (int line = 0; line < 8; line++) {
+            // Row after row, and two parts.
+            picture.greys(line, 0, 300, greys, line, 8);
+            picture.greys(line, 300, rows - 300, greys, 300 * 8 + line, 8);
+        }
+        int between = 0;
+        float[] levels = picture.levels();
+        // A step of the table is up to 0.017 dB, its middle half of that away.
+        double step = config.contains("dynamic-range=10,") ? 0.25 : 0.1;
+        for (int i = 0; i < levels.length; i++) {
+            double grey = (double) greys[i % rows * 8 + i / rows] / EchoPicture.GREY_STEPS;
+            assertEquals(levels[i] * 255 + 0.5, grey, step);
+            between += levels[i] > 0 && levels[i] < 1 ? 1 : 0;
+        }
+        assertTrue(between > 200, "between black and white: " + between);
     }
 
     @Test

@@ -252,8 +252,8 @@ class StrainPictureTest {
         for (int i = 0; i < 2; i++) {
             Picture picture = new Picture(layout.width, layout.height);
             painters[i].begin(picture, plane, trusted, 0.005);
-            for (int y = 0; y < layout.echo.height(); y++) {
-                painters[i].row(y, 0);
+            for (int task = 0; task < painters[i].tasks(); task++) {
+                painters[i].paint(task, 0);
             }
             painters[i].end();
             painted[i] = picture.argb();
@@ -277,6 +277,59 @@ class StrainPictureTest {
         Picture again = drawer.draw("After", noise(LINEAR, 5), image);
         Picture afresh = picture("", image).draw("After", noise(LINEAR, 5), image);
         assertArrayEquals(afresh.argb(), again.argb());
+    }
+
+    /** Into any memory, however long ago it was drawn into and whatever has changed since. */
+    @Test
+    void drawingIntoMemoryOfTheCallersIsTheSame() {
+        StrainImage image = even(LINEAR, -0.003f);
+        StrainPicture drawer = picture("", image);
+        Picture[] targets = {drawer.newPicture(), drawer.newPicture(), drawer.newPicture()};
+        Random random = new Random(9);
+        for (int i = 0; i < 30; i++) {
+            Arrays.fill(image.axial(), -0.001f * (1 + random.nextInt(2)));
+            image.trusted()[random.nextInt(image.trusted().length)] = false;
+            String title = "Title " + random.nextInt(3);
+            RfFrame frame = noise(LINEAR, i);
+            ShownQuantity quantity = ShownQuantity.AXIAL_STRAIN;
+            Picture target = targets[random.nextInt(3)];
+            drawer.drawInto(target, title, frame, image.axial(), image.trusted(), quantity);
+            Picture afresh = picture("", image).draw(title, frame, image);
+            assertArrayEquals(afresh.argb(), target.argb(), "picture " + i);
+        }
+        // Memory that another one has drawn into.
+        StrainPicture other = picture("colours=cubehelix", image);
+        RfFrame frame = noise(LINEAR, 1);
+        other.drawInto(
+                targets[0],
+                "Other",
+                frame,
+                image.axial(),
+                image.trusted(),
+                ShownQuantity.RELATIVE_STRAIN);
+        Picture afresh =
+                picture("colours=cubehelix", image)
+                        .draw(
+                                "Other",
+                                frame,
+                                image.axial(),
+                                image.trusted(),
+                                ShownQuantity.RELATIVE_STRAIN);
+        assertArrayEquals(afresh.argb(), targets[0].argb());
+        Picture small = new Picture(afresh.width(), afresh.height() - 1);
+        String message =
+                assertThrows(
+                                IllegalArgumentException.class,
+                                () ->
+                                        drawer.drawInto(
+                                                small,
+                                                "",
+                                                frame,
+                                                image.axial(),
+                                                image.trusted(),
+                                                ShownQuantity.AXIAL_STRAIN))
+                        .getMessage();
+        assertTrue(message.contains("height of the picture is " + small.height()), message);
     }
 
     @Test
