@@ -15,7 +15,10 @@ import org.elasto.api.config.Parameter;
  * @param lateralSearchRange greatest lateral displacement, either way, that is looked for (m); 0
  *     for none, and then the field has no lateral displacement
  * @param bandwidth band of the echo that is used, as a share of the centre frequency
- * @param steps how often the second frame is read anew where tissue has been found to be
+ * @param steps how often the second frame is read, each time but the last for the lateral
+ *     displacement alone
+ * @param lineStep lines from one that is tracked to the next, 1 or 2; those between are the mean of
+ *     both beside, where both are known
  * @param minimumCorrelation correlation below which nothing is claimed to be known
  */
 public record LatticePhaseConfig(
