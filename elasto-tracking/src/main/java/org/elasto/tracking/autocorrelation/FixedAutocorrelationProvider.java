@@ -18,6 +18,12 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * by the displacement times how far the local centre frequencies lie from the assumed one, and by
  * the local strain times how far the echo's centre of energy lies from the middle of its window.
  *
+ * <p>Range: the frequency within a window differs from that assumed, by chance, so that with the
+ * default window and an echo of 60 % bandwidth the displacement is off by 3 % of itself. The jitter
+ * stays within 1.3 times the smallest possible one up to displacements of 25 times that: at 7.5 MHz
+ * and for three independent lines 23, 7 and 2 &micro;m at 10, 20 and 30 dB. Beyond, the 3 %
+ * prevail.
+ *
  * <p>Limits: displacements beyond a quarter of the wavelength, either way, cannot be told from
  * smaller ones; where the peak of the correlation's magnitude over depth contradicts the phase by
  * more than that, the place is left out, and that finds most such places, but not all: where next

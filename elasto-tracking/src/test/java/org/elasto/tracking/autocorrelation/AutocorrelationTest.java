@@ -49,22 +49,21 @@ class AutocorrelationTest {
         return errors;
     }
 
-    /** Against Walker and Trahey, IEEE Trans UFFC 42(2):301-308, 1995; three independent lines. */
+    /** Walker and Trahey, IEEE Trans UFFC 42(2):301-308, 1995; three independent lines. */
+    private static double bound(String name, double decibels) {
+        double window =
+                TrackingErrors.estimator(name, "", GEOMETRY).layout().axialErrors().length();
+        return CramerRaoBound.axialDisplacement(
+                        CramerRaoBound.delayFlatBand(
+                                7.5e6, 0.6, 2 * window / 1540, 1, Math.pow(10, decibels / 20)),
+                        1540)
+                / Math.sqrt(3);
+    }
+
     @ParameterizedTest
     @ValueSource(doubles = {10, 20, 30})
     void localJitterStaysCloseToTheBound(double decibels) {
-        double window =
-                TrackingErrors.estimator(LOCAL, "", GEOMETRY).layout().axialErrors().length();
-        double bound =
-                CramerRaoBound.axialDisplacement(
-                                CramerRaoBound.delayFlatBand(
-                                        7.5e6,
-                                        0.6,
-                                        2 * window / 1540,
-                                        1,
-                                        Math.pow(10, decibels / 20)),
-                                1540)
-                        / Math.sqrt(3);
+        double bound = bound(LOCAL, decibels);
         TrackingErrors errors = shifted(LOCAL, decibels, 3e-6, -13e-6, 30e-6, -44e-6);
         double ratio = errors.axial() / bound;
         String seen = LOCAL + " " + decibels + " dB: " + ratio + " of the bound; " + errors;
@@ -73,6 +72,33 @@ class AutocorrelationTest {
         assertEquals(0, errors.gross, seen);
         assertTrue(ratio > 0.85 && ratio < 1.3, seen);
         assertTrue(errors.axialOverPredicted() > 0.85 && errors.axialOverPredicted() < 1.2, seen);
+    }
+
+    /** Within the range that its provider states, and not far beyond it. */
+    @ParameterizedTest
+    @ValueSource(doubles = {10, 20, 30})
+    void fixedJitterStaysCloseToTheBoundWithinItsRange(double decibels) {
+        double bound = bound(FIXED, decibels);
+        double range = 25 * bound;
+        TrackingErrors within = shifted(FIXED, decibels, range, -range, range / 2, -range / 2);
+        TrackingErrors atEnd = shifted(FIXED, decibels, range, -range);
+        double far = Math.min(4 * range, 45e-6);
+        TrackingErrors beyond = shifted(FIXED, decibels, far, -far);
+        String seen =
+                String.format(
+                        "%s %.0f dB: %.3f of the bound up to %.1f um, %.3f there, %.3f at %.1f um",
+                        FIXED,
+                        decibels,
+                        within.axial() / bound,
+                        range * 1e6,
+                        atEnd.axial() / bound,
+                        beyond.axial() / bound,
+                        far * 1e6);
+        System.out.println(seen);
+        assertTrue(within.known > 0.999 * within.visible && within.visible > 5000, seen);
+        assertEquals(0, within.gross, seen);
+        assertTrue(within.axial() > 0.85 * bound && atEnd.axial() < 1.3 * bound, seen);
+        assertTrue(beyond.axial() > 1.3 * bound, seen);
     }
 
     /** With the frequency assumed the error grows with the displacement; the prediction knows. */
