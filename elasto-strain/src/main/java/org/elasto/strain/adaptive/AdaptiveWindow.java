@@ -5,11 +5,11 @@ import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.AxialDerivative;
+import org.elasto.strain.shared.LineDerivative;
 import org.elasto.strain.shared.SlidingLine;
 
 /** Axial strain as {@link AdaptiveWindowProvider} describes it. */
-final class AdaptiveWindow implements AxialDerivative {
+final class AdaptiveWindow implements LineDerivative {
 
     private final float precision;
     private final WindowLadder ladder;

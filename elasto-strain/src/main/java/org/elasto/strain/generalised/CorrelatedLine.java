@@ -4,13 +4,13 @@ import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.AxialDerivative;
+import org.elasto.strain.shared.LineDerivative;
 import org.elasto.strain.shared.RowWindow;
 import org.elasto.strain.shared.SlidingWindows;
 import org.elasto.strain.shared.SlopeWeights;
 
 /** Axial strain as {@link GeneralisedLeastSquaresProvider} describes it. */
-final class CorrelatedLine implements AxialDerivative {
+final class CorrelatedLine implements LineDerivative {
 
     /** Ratio of deviations within a window up to which the weights of even ones serve. */
     private static final double EVENNESS = 1.5;

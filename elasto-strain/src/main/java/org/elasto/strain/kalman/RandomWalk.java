@@ -4,13 +4,13 @@ import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.AxialDerivative;
 import org.elasto.strain.shared.LineData;
+import org.elasto.strain.shared.LineDerivative;
 import org.elasto.strain.shared.RowWindow;
 import org.elasto.strain.shared.StepResponse;
 
 /** Axial strain as {@link KalmanSmootherProvider} describes it. */
-final class RandomWalk implements AxialDerivative {
+final class RandomWalk implements LineDerivative {
 
     private final RowWindow window;
     private final int rows;

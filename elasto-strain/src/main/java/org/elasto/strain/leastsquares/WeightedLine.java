@@ -5,6 +5,7 @@ import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
 import org.elasto.strain.shared.AxialDerivative;
+import org.elasto.strain.shared.BlockLine;
 import org.elasto.strain.shared.RowWindow;
 import org.elasto.strain.shared.SlidingLine;
 
@@ -12,13 +13,23 @@ import org.elasto.strain.shared.SlidingLine;
 final class WeightedLine implements AxialDerivative {
 
     private final RowWindow window;
-    private final SlidingLine[] fits;
+
+    /** Null where windows are so long that sums which slide cost less. */
+    private final BlockLine[] blocks;
+
+    private final SlidingLine[] sliding;
 
     WeightedLine(RowWindow window, FieldLayout field, Workers workers) {
         this.window = window;
-        fits = new SlidingLine[workers.count()];
-        for (int i = 0; i < fits.length; i++) {
-            fits[i] = new SlidingLine(window, field.grid().rows());
+        boolean isShort = BlockLine.suits(window);
+        blocks = isShort ? new BlockLine[workers.count()] : null;
+        sliding = isShort ? null : new SlidingLine[workers.count()];
+        for (int i = 0; i < workers.count(); i++) {
+            if (isShort) {
+                blocks[i] = new BlockLine(window, field.grid().rows());
+            } else {
+                sliding[i] = new SlidingLine(window, field.grid().rows());
+            }
         }
     }
 
@@ -28,17 +39,28 @@ final class WeightedLine implements AxialDerivative {
     }
 
     @Override
-    public void line(
-            DisplacementField field, int line, int worker, StrainImage out, float[] meanMatch) {
-        int offset = line * field.rows();
-        fits[worker].fit(
-                field.axial(),
-                field.axialDeviation(),
-                field.correlation(),
-                offset,
-                out.axial(),
-                out.axialDeviation(),
-                meanMatch,
-                offset);
+    public void lines(
+            DisplacementField field,
+            int first,
+            int count,
+            int worker,
+            StrainImage out,
+            float[][] meanMatch) {
+        if (blocks != null) {
+            blocks[worker].fit(field, first, count, out.axial(), out.axialDeviation(), meanMatch);
+            return;
+        }
+        for (int j = 0; j < count; j++) {
+            int at = (first + j) * field.rows();
+            sliding[worker].fit(
+                    field.axial(),
+                    field.axialDeviation(),
+                    field.correlation(),
+                    at,
+                    out.axial(),
+                    out.axialDeviation(),
+                    meanMatch[j],
+                    at);
+        }
     }
 }

@@ -342,11 +342,7 @@ final class LiveEngine {
         judge(frame, partner, out);
         long start = System.nanoTime();
         boolean related = relation.update(out.strain());
-        int known = 0;
-        for (boolean each : relation.trusted()) {
-            known += each ? 1 : 0;
-        }
-        if (!related || known < config.leastTrusted() * relation.trusted().length) {
+        if (!related || relation.known() < config.leastTrusted() * relation.trusted().length) {
             tally.spend(Stage.AVERAGING, start);
             advice = Advice.TOO_FAST;
             return Refusal.NOTHING_TRUSTED;

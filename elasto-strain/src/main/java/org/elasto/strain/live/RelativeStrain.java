@@ -7,7 +7,7 @@ import org.ejml.interfaces.linsol.LinearSolverDense;
 import org.elasto.api.StrainImage;
 import org.elasto.api.StrainLayout;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.Selection;
+import org.elasto.strain.shared.CountedSelection;
 
 /**
  * Strain in terms of that of the surroundings. The force of the hand is unknown and fades with
@@ -25,8 +25,17 @@ import org.elasto.strain.shared.Selection;
 final class RelativeStrain {
 
     private static final int TERMS = 6;
+
+    /** Exponents of depth and place across in each term. */
+    private static final int[] Z_POWERS = {0, 1, 2, 0, 1, 0};
+
+    private static final int[] X_POWERS = {0, 0, 0, 1, 1, 2};
     private static final int PASSES = 5;
     private static final int MOST_SAMPLES = 1200;
+
+    /** Lines that are divided at once. */
+    private static final int BLOCK = 8;
+
     private static final double TUKEY = 4.685;
 
     /** Scatter of strain that no noise explains, as a share of it; keeps weights even. */
@@ -45,11 +54,22 @@ final class RelativeStrain {
     private final float[] deviation;
     private final boolean[] trusted;
 
-    private final double[] basis = new double[TERMS];
+    /** Where each cell lies, from -1 to 1, and the smooth field there. */
+    private final float[] cellAcross;
+
+    private final float[] cellDown;
+    private final float[] base;
+
     private final double[] value = new double[MOST_SAMPLES];
     private final double[] noise = new double[MOST_SAMPLES];
-    private final double[] across = new double[MOST_SAMPLES];
+
+    /** Places of the samples, line after line: where each line begins, and all of them end. */
+    private final int[] firstOfLine;
+
+    private final double[] lineAcross;
+    private int sampledLines;
     private final double[] down = new double[MOST_SAMPLES];
+    private final double[] smooth = new double[MOST_SAMPLES];
     private final double[] residual = new double[MOST_SAMPLES];
     private final double[] sorted = new double[MOST_SAMPLES];
     private final DMatrixRMaj normal = new DMatrixRMaj(TERMS, TERMS);
@@ -57,7 +77,14 @@ final class RelativeStrain {
     private final DMatrixRMaj solution = new DMatrixRMaj(TERMS, 1);
     private final DMatrixRMaj accepted = new DMatrixRMaj(TERMS, 1);
     private final LinearSolverDense<DMatrixRMaj> solver = LinearSolverFactory_DDRM.chol(TERMS);
-    private final Workers.Task divide = (line, worker) -> divideLine(line);
+    private final CountedSelection selection = new CountedSelection(MOST_SAMPLES);
+
+    /** Sums of a line of samples: of w zⁿ and of w v zⁿ. */
+    private final double[] moments = new double[5];
+
+    private final double[] products = new double[3];
+    private final int[] knownOfBlock;
+    private final Workers.Task divide = (block, worker) -> divideBlock(block);
 
     private StrainImage image;
     private double least;
@@ -75,6 +102,16 @@ final class RelativeStrain {
         relative = new float[layout.planeSize()];
         deviation = new float[layout.planeSize()];
         trusted = new boolean[layout.planeSize()];
+        cellAcross = new float[layout.planeSize()];
+        cellDown = new float[layout.planeSize()];
+        base = new float[layout.planeSize()];
+        for (int i = 0; i < base.length; i++) {
+            cellAcross[i] = (float) acrossOf(i / rows);
+            cellDown[i] = (float) downOf(i % rows);
+        }
+        firstOfLine = new int[lines + 1];
+        lineAcross = new double[lines];
+        knownOfBlock = new int[(lines + BLOCK - 1) / BLOCK];
     }
 
     /**
@@ -87,16 +124,17 @@ final class RelativeStrain {
         int count = gather();
         boolean fitted = count >= 4 * TERMS && fit(count);
         typical = Double.NaN;
+        Arrays.fill(knownOfBlock, 0);
         if (fitted) {
             for (int i = 0; i < count; i++) {
-                sorted[i] = Math.abs(smooth(across[i], down[i]));
+                sorted[i] = Math.abs(smooth[i]);
             }
-            typical = Selection.median(sorted, count);
+            typical = selection.median(sorted, count);
             least = LEAST_SHARE * typical;
             fitted = typical > 0;
         }
         if (fitted) {
-            workers.run(lines, divide);
+            workers.run(knownOfBlock.length, divide);
         } else {
             Arrays.fill(relative, Float.NaN);
             Arrays.fill(deviation, Float.NaN);
@@ -111,18 +149,21 @@ final class RelativeStrain {
         float[] sigma = image.axialDeviation();
         boolean[] usable = image.trusted();
         int count = 0;
+        sampledLines = 0;
         for (int line = lineStep / 2; line < lines; line += lineStep) {
+            firstOfLine[sampledLines] = count;
+            lineAcross[sampledLines++] = acrossOf(line);
             for (int row = rowStep / 2; row < rows; row += rowStep) {
                 int at = line * rows + row;
                 if (usable[at] && count < MOST_SAMPLES) {
                     value[count] = strain[at];
                     noise[count] = sigma[at];
-                    across[count] = acrossOf(line);
                     down[count] = downOf(row);
                     count++;
                 }
             }
         }
+        firstOfLine[sampledLines] = count;
         return count;
     }
 
@@ -135,45 +176,92 @@ final class RelativeStrain {
     }
 
     private boolean fit(int count) {
-        for (int i = 0; i < count; i++) {
-            sorted[i] = value[i];
-        }
         accepted.zero();
-        accepted.data[0] = Selection.median(sorted, count);
+        accepted.data[0] = selection.median(value, count);
+        Arrays.fill(smooth, 0, count, accepted.data[0]);
         // From an even field on: the first residuals already tell what does not belong.
         double scale = Double.POSITIVE_INFINITY;
         for (int pass = 0; pass < PASSES; pass++) {
             normal.zero();
             right.zero();
-            for (int i = 0; i < count; i++) {
-                add(i, scale);
+            for (int line = 0; line < sampledLines; line++) {
+                addLine(line, scale);
             }
             if (!solve()) {
                 return false;
             }
-            for (int i = 0; i < count; i++) {
-                double b = smooth(across[i], down[i]);
-                residual[i] = Math.abs(value[i] - b) / Math.max(Math.abs(b), 1e-12);
-                sorted[i] = residual[i];
-            }
-            scale = Math.max(1e-6, TUKEY * Selection.median(sorted, count) / 0.6745);
+            evaluate();
+            scale = Math.max(1e-6, TUKEY * selection.median(residual, count) / 0.6745);
         }
         return true;
     }
 
-    private void add(int i, double scale) {
-        double r = residual[i] / scale;
-        if (scale < Double.POSITIVE_INFINITY && r >= 1) {
-            return;
+    /** Adds a line of samples to the normal equations: sums along it, then what stems from x. */
+    private void addLine(int line, double scale) {
+        double m0 = 0;
+        double m1 = 0;
+        double m2 = 0;
+        double m3 = 0;
+        double m4 = 0;
+        double r0 = 0;
+        double r1 = 0;
+        double r2 = 0;
+        for (int i = firstOfLine[line]; i < firstOfLine[line + 1]; i++) {
+            double r = scale < Double.POSITIVE_INFINITY ? residual[i] / scale : 0;
+            double keep = Math.max(0, 1 - r * r);
+            double b = NATURAL_SCATTER * smooth[i];
+            double w = keep * keep / (noise[i] * noise[i] + b * b + 1e-24);
+            double z = down[i];
+            double wz = w * z;
+            double wzz = wz * z;
+            m0 += w;
+            m1 += wz;
+            m2 += wzz;
+            m3 += wzz * z;
+            m4 += wzz * z * z;
+            r0 += w * value[i];
+            r1 += wz * value[i];
+            r2 += wzz * value[i];
         }
-        double keep = scale < Double.POSITIVE_INFINITY ? (1 - r * r) * (1 - r * r) : 1;
-        double b = NATURAL_SCATTER * smooth(across[i], down[i]);
-        double w = keep / (noise[i] * noise[i] + b * b + 1e-24);
-        terms(across[i], down[i]);
+        double[] m = moments;
+        m[0] = m0;
+        m[1] = m1;
+        m[2] = m2;
+        m[3] = m3;
+        m[4] = m4;
+        products[0] = r0;
+        products[1] = r1;
+        products[2] = r2;
+        double x = lineAcross[line];
         for (int j = 0; j < TERMS; j++) {
-            right.data[j] += w * basis[j] * value[i];
+            right.data[j] += power(x, X_POWERS[j]) * products[Z_POWERS[j]];
             for (int k = 0; k <= j; k++) {
-                normal.data[j * TERMS + k] += w * basis[j] * basis[k];
+                normal.data[j * TERMS + k] +=
+                        power(x, X_POWERS[j] + X_POWERS[k]) * m[Z_POWERS[j] + Z_POWERS[k]];
+            }
+        }
+    }
+
+    private static double power(double x, int n) {
+        double product = 1;
+        for (int i = 0; i < n; i++) {
+            product *= x;
+        }
+        return product;
+    }
+
+    /** The smooth field at the samples, and how far they are off it. */
+    private void evaluate() {
+        double[] c = accepted.data;
+        for (int line = 0; line < sampledLines; line++) {
+            double x = lineAcross[line];
+            double c0 = c[0] + x * (c[3] + x * c[5]);
+            double c1 = c[1] + x * c[4];
+            double c2 = c[2];
+            for (int i = firstOfLine[line]; i < firstOfLine[line + 1]; i++) {
+                double b = c0 + down[i] * (c1 + down[i] * c2);
+                smooth[i] = b;
+                residual[i] = Math.abs(value[i] - b) / Math.max(Math.abs(b), 1e-12);
             }
         }
     }
@@ -198,46 +286,68 @@ final class RelativeStrain {
         return true;
     }
 
-    private void terms(double x, double z) {
-        basis[0] = 1;
-        basis[1] = z;
-        basis[2] = z * z;
-        basis[3] = x;
-        basis[4] = x * z;
-        basis[5] = x * x;
-    }
-
-    private double smooth(double x, double z) {
-        double[] c = accepted.data;
-        return c[0] + x * (c[3] + x * c[5]) + z * (c[1] + x * c[4] + z * c[2]);
-    }
-
-    private void divideLine(int line) {
-        double x = acrossOf(line);
-        double[] c = accepted.data;
-        double c0 = c[0] + x * (c[3] + x * c[5]);
-        double c1 = c[1] + x * c[4];
-        double c2 = c[2];
-        // Where the field has turned its sign there is nothing to relate to.
-        double sign = Math.signum(c[0]);
+    private void divideBlock(int block) {
+        int from = block * BLOCK * rows;
+        int end = Math.min(lines, (block + 1) * BLOCK) * rows;
         float[] strain = image.axial();
         float[] sigma = image.axialDeviation();
         boolean[] usable = image.trusted();
-        int from = line * rows;
-        for (int row = 0; row < rows; row++) {
-            int at = from + row;
-            double z = downOf(row);
-            double b = c0 + z * (c1 + z * c2);
-            if (usable[at] && b * sign > least) {
-                relative[at] = (float) (strain[at] / b);
-                deviation[at] = (float) (sigma[at] / Math.abs(b));
-                trusted[at] = true;
+        double[] c = accepted.data;
+        parabola(base, cellDown, (float) c[0], (float) c[1], (float) c[2], from, end);
+        addParabola(
+                base, cellAcross, cellDown, (float) c[3], (float) c[4], (float) c[5], from, end);
+        divide(relative, strain, base, from, end);
+        divideBySize(deviation, sigma, base, from, end);
+        // Where the field has turned its sign there is nothing to relate to.
+        float sign = (float) Math.signum(c[0]);
+        float limit = (float) least;
+        int known = 0;
+        for (int at = from; at < end; at++) {
+            boolean trust = usable[at] && base[at] * sign > limit;
+            trusted[at] = trust;
+            if (trust) {
+                known++;
             } else {
                 relative[at] = Float.NaN;
                 deviation[at] = Float.NaN;
-                trusted[at] = false;
             }
         }
+        knownOfBlock[block] = known;
+    }
+
+    private static void parabola(
+            float[] out, float[] z, float c0, float c1, float c2, int from, int end) {
+        for (int i = from; i < end; i++) {
+            out[i] = c0 + z[i] * (c1 + z[i] * c2);
+        }
+    }
+
+    private static void addParabola(
+            float[] out, float[] x, float[] z, float c3, float c4, float c5, int from, int end) {
+        for (int i = from; i < end; i++) {
+            out[i] += x[i] * (c3 + z[i] * c4 + x[i] * c5);
+        }
+    }
+
+    private static void divide(float[] out, float[] x, float[] by, int from, int end) {
+        for (int i = from; i < end; i++) {
+            out[i] = x[i] / by[i];
+        }
+    }
+
+    private static void divideBySize(float[] out, float[] x, float[] by, int from, int end) {
+        for (int i = from; i < end; i++) {
+            out[i] = x[i] / Math.abs(by[i]);
+        }
+    }
+
+    /** Number of places of the last image that are trusted. */
+    int known() {
+        int sum = 0;
+        for (int each : knownOfBlock) {
+            sum += each;
+        }
+        return sum;
     }
 
     /** Median size of the smooth field of the last image; NaN if there was none. */

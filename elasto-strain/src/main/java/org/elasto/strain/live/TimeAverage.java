@@ -177,15 +177,20 @@ final class TimeAverage {
         int from = line * now.rows();
         int to = line * then.rows();
         int last = now.rows() - 1;
-        for (int row = 0; row < then.rows(); row++) {
+        float gain = this.gain;
+        float[] weight = this.weight;
+        float[] sum = this.sum;
+        int count = then.rows();
+        for (int row = 0; row < count; row++) {
             float place = here[row] + share * (next[row] - here[row]);
-            int i = (int) Math.floor(place);
+            // Rounds towards 0, which is down for what comes into question.
+            int i = (int) place;
             int at = from + i;
-            if (i >= 0 && i < last && known[at] && known[at + 1]) {
+            if (place >= 0 && i < last && known[at] && known[at + 1]) {
                 float f = place - i;
                 float r = relative[at] + f * (relative[at + 1] - relative[at]);
                 float s = sigma[at] + f * (sigma[at + 1] - sigma[at]);
-                s = Math.max(s, LEAST_DEVIATION);
+                s = s > LEAST_DEVIATION ? s : LEAST_DEVIATION;
                 float w = gain / (s * s);
                 weight[to + row] += w;
                 sum[to + row] += w * r;
@@ -224,28 +229,46 @@ final class TimeAverage {
         int from = line * then.rows();
         int to = line * now.rows();
         int last = then.rows() - 1;
-        float least = (float) (1 / (limit * limit));
-        for (int row = 0; row < now.rows(); row++) {
+        float scaled = readScale;
+        // As weights are stored.
+        float least = (float) (1 / (limit * limit)) / scaled;
+        float[] weight = this.weight;
+        float[] sum = this.sum;
+        float[] value = this.value;
+        float[] deviation = this.deviation;
+        boolean[] trusted = this.trusted;
+        int count = now.rows();
+        for (int row = 0; row < count; row++) {
             float place = here[row] + share * (next[row] - here[row]);
-            int i = (int) Math.floor(place);
+            int i = (int) place;
             int at = from + i;
-            float w = 0;
-            float s = 0;
-            if (i >= 0 && i < last && weight[at] > 0 && weight[at + 1] > 0) {
+            boolean known = place >= 0 && i < last && weight[at] > 0 && weight[at + 1] > 0;
+            if (known) {
                 float f = place - i;
-                w = weight[at] + f * (weight[at + 1] - weight[at]);
-                s = sum[at] + f * (sum[at + 1] - sum[at]);
+                float w = weight[at] + f * (weight[at + 1] - weight[at]);
+                known = w >= least && w <= Float.MAX_VALUE;
+                value[to + row] = sum[at] + f * (sum[at + 1] - sum[at]);
+                deviation[to + row] = w;
             }
-            float precision = w * readScale;
-            if (precision >= least && precision < Float.MAX_VALUE) {
-                value[to + row] = s / w;
-                deviation[to + row] = (float) (1 / Math.sqrt(precision));
-                trusted[to + row] = true;
-            } else {
+            trusted[to + row] = known;
+            if (!known) {
                 value[to + row] = Float.NaN;
                 deviation[to + row] = Float.NaN;
-                trusted[to + row] = false;
             }
+        }
+        divide(value, deviation, to, to + count);
+        toDeviation(deviation, scaled, to, to + count);
+    }
+
+    private static void divide(float[] sum, float[] weight, int from, int end) {
+        for (int i = from; i < end; i++) {
+            sum[i] /= weight[i];
+        }
+    }
+
+    private static void toDeviation(float[] weight, float scaled, int from, int end) {
+        for (int i = from; i < end; i++) {
+            weight[i] = 1 / (float) Math.sqrt(weight[i] * scaled);
         }
     }
 }

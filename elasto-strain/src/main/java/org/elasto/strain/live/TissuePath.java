@@ -64,7 +64,8 @@ final class TissuePath {
     }
 
     private double interpolate(double[] y, double place) {
-        int i = Math.max(0, Math.min(cells - 2, (int) Math.floor(place)));
+        // Rounds towards 0; below that the first two cells count anyway.
+        int i = Math.max(0, Math.min(cells - 2, (int) place));
         if (cells == 1) {
             return y[0] + place * cellDepth;
         }
@@ -86,24 +87,33 @@ final class TissuePath {
      * Rows of the first grid at which the tissue of each row of the second was when the path began.
      */
     void origins(int group, RowGrid now, RowGrid then, float[] into) {
+        double first = (now.firstDepth() - firstDepth) / cellDepth;
+        double step = now.spacing() / cellDepth;
+        double perMetre = 1 / then.spacing();
         for (int row = 0; row < now.rows(); row++) {
-            double cell = (now.depth(row) - firstDepth) / cellDepth;
-            into[row] = (float) then.rowAt(interpolate(origin[group], cell));
+            double depth = interpolate(origin[group], first + row * step);
+            into[row] = (float) ((depth - then.firstDepth()) * perMetre);
         }
     }
 
     /** Rows of the first grid at which the tissue of each row of the second is now. */
     void places(int group, RowGrid then, RowGrid now, float[] into) {
         double[] y = origin[group];
+        double first = (firstDepth - now.firstDepth()) / now.spacing();
+        double rowsOfCell = cellDepth / now.spacing();
         int i = 0;
+        double perStep = rowsOfCell / step(y, 0);
         for (int row = 0; row < then.rows(); row++) {
-            double depth = then.depth(row);
+            double depth = then.firstDepth() + row * then.spacing();
             while (i < cells - 2 && y[i + 1] < depth) {
                 i++;
+                perStep = rowsOfCell / step(y, i);
             }
-            double step = cells > 1 ? y[i + 1] - y[i] : cellDepth;
-            double cell = i + (depth - y[i]) / step;
-            into[row] = (float) now.rowAt(firstDepth + cell * cellDepth);
+            into[row] = (float) (first + i * rowsOfCell + (depth - y[i]) * perStep);
         }
+    }
+
+    private double step(double[] y, int i) {
+        return cells > 1 ? y[i + 1] - y[i] : cellDepth;
     }
 }

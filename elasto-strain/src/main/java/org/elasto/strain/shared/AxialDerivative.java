@@ -24,14 +24,23 @@ public interface AxialDerivative {
     default void begin(DisplacementField field) {}
 
     /**
-     * Writes axial strain and its deviation, both NaN where unknown, for all rows of a line. Lines
-     * may come in any order, and several at a time by different workers.
+     * Writes axial strain and its deviation, both NaN where unknown, for all rows of some lines
+     * that follow each other. Blocks of lines may come in any order, and several at a time by
+     * different workers.
      *
      * @param field the field
-     * @param line number of the line
-     * @param worker number of the worker that does it
-     * @param out receives the line's strain and deviation
-     * @param meanMatch receives, from 0 on, the mean correlation of what strain was estimated from
+     * @param first number of the first line
+     * @param count number of lines, {@link BlockLine#LINES} at most
+     * @param worker number of the worker that does them
+     * @param out receives the lines' strain and deviation
+     * @param meanMatch receives the mean correlation of what strain was estimated from, an array
+     *     for each line
      */
-    void line(DisplacementField field, int line, int worker, StrainImage out, float[] meanMatch);
+    void lines(
+            DisplacementField field,
+            int first,
+            int count,
+            int worker,
+            StrainImage out,
+            float[][] meanMatch);
 }

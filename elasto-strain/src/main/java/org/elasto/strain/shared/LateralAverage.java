@@ -39,7 +39,7 @@ public final class LateralAverage {
         half = new int[rows];
         for (int r = 0; r < rows; r++) {
             double spacing = layout.geometry().lineSpacing(layout.grid().depth(r));
-            half[r] = SlopeAcrossLines.halfWidth(width, spacing, lines);
+            half[r] = BlockSlopes.halfWidth(width, spacing, lines);
         }
         strain = new float[layout.planeSize()];
         deviation = new float[layout.planeSize()];

@@ -13,12 +13,8 @@ public final class LateralStrain {
     private final int lines;
     private final int rows;
 
-    /** Weights of both components, and displacements times weights; 0 where unknown. */
-    private final double[] axialWeight;
-
-    private final double[] axialWeighted;
-    private final double[] lateralWeight;
-    private final double[] lateralWeighted;
+    private final PaddedLines axial;
+    private final PaddedLines lateral;
 
     /**
      * One over the distance from the centre of curvature of each row (1/m); 0 if lines are
@@ -26,11 +22,15 @@ public final class LateralStrain {
      */
     private final double[] curvature;
 
-    private final SlopeAcrossLines[] across;
-    private final SlidingLine[] along;
-    private final float[][] slopes;
-    private final Workers.Task prepare = (line, worker) -> prepareLine(line);
-    private final Workers.Task fit = this::fitLine;
+    private final BlockSlopes[] axialAcross;
+    private final BlockSlopes[] lateralAcross;
+
+    /** Null where windows are so long that sums which slide cost less. */
+    private final BlockSlopes[] along;
+
+    private final SlidingLine[] sliding;
+    private final Workers.Task prepare = (block, worker) -> prepareLines(block);
+    private final Workers.Task fit = this::fitLines;
     private DisplacementField field;
     private StrainImage out;
 
@@ -48,82 +48,106 @@ public final class LateralStrain {
         this.workers = workers;
         lines = layout.geometry().lines();
         rows = layout.grid().rows();
-        axialWeight = new double[layout.planeSize()];
-        axialWeighted = new double[layout.planeSize()];
-        lateralWeight = new double[layout.planeSize()];
-        lateralWeighted = new double[layout.planeSize()];
+        boolean isShort = BlockLine.suits(window);
+        int margin = isShort ? window.half() : 0;
+        double narrowest = layout.geometry().lineSpacing(layout.grid().firstDepth());
+        int around = Math.max(1, BlockSlopes.halfWidth(width, narrowest, lines)) + BlockLine.LINES;
+        axial = new PaddedLines(lines, rows, margin, around, false);
+        lateral = new PaddedLines(lines, rows, margin, around, false);
         curvature = new double[rows];
         if (layout.geometry().layout() instanceof LineLayout.Convex convex) {
             for (int r = 0; r < rows; r++) {
                 curvature[r] = 1 / (convex.radius() + layout.grid().depth(r));
             }
         }
-        across = new SlopeAcrossLines[workers.count()];
-        along = new SlidingLine[workers.count()];
-        slopes = new float[workers.count()][rows];
-        for (int i = 0; i < across.length; i++) {
-            across[i] =
-                    new SlopeAcrossLines(
-                            width, window.usableShare(), layout.geometry(), layout.grid());
-            along[i] = new SlidingLine(window, rows);
+        int count = workers.count();
+        axialAcross = new BlockSlopes[count];
+        lateralAcross = new BlockSlopes[count];
+        along = isShort ? new BlockSlopes[count] : null;
+        sliding = isShort ? null : new SlidingLine[count];
+        for (int i = 0; i < count; i++) {
+            axialAcross[i] = across(width, window, layout);
+            lateralAcross[i] = across(width, window, layout);
+            if (isShort) {
+                along[i] = BlockSlopes.along(window, rows, lateral.stride);
+            } else {
+                sliding[i] = new SlidingLine(window, rows);
+            }
         }
+    }
+
+    private BlockSlopes across(double width, RowWindow window, FieldLayout layout) {
+        return BlockSlopes.across(
+                width, window.usableShare(), layout.geometry(), layout.grid(), axial.stride);
     }
 
     void estimate(DisplacementField newField, StrainImage newOut) {
         field = newField;
         out = newOut;
         try {
-            workers.run(lines, prepare);
-            workers.run(lines, fit);
+            workers.run(BlockLine.blocks(lines), prepare);
+            workers.run(BlockLine.blocks(lines), fit);
         } finally {
             field = null;
             out = null;
         }
     }
 
-    private void prepareLine(int line) {
-        int from = line * rows;
-        weigh(field.axial(), field.axialDeviation(), from, axialWeight, axialWeighted);
-        weigh(field.lateral(), field.lateralDeviation(), from, lateralWeight, lateralWeighted);
+    private void prepareLines(int block) {
+        int first = block * BlockLine.LINES;
+        int end = Math.min(lines, first + BlockLine.LINES);
+        float[] match = field.correlation();
+        for (int line = first; line < end; line++) {
+            int from = line * rows;
+            axial.load(line, field.axial(), field.axialDeviation(), match, from);
+            lateral.load(line, field.lateral(), field.lateralDeviation(), match, from);
+        }
+        axial.weigh(first, end - first);
+        lateral.weigh(first, end - first);
     }
 
-    private void weigh(
-            float[] displacement, float[] deviation, int from, double[] weight, double[] weighted) {
-        float[] match = field.correlation();
-        for (int i = from; i < from + rows; i++) {
-            double x = Precision.of(displacement[i], deviation[i], match[i]);
-            weight[i] = x * x;
-            weighted[i] = x > 0 ? x * x * displacement[i] : 0;
+    private void fitLines(int block, int worker) {
+        int first = block * BlockLine.LINES;
+        float[] lateralSlope = lateralAcross[worker].fit(lateral, first);
+        float[] axialSlope = axialAcross[worker].fit(axial, first);
+        float[] alongSlope = along == null ? null : along[worker].fit(lateral, first);
+        float[] shear = out.shear();
+        for (int line = first; line < Math.min(lines, first + BlockLine.LINES); line++) {
+            int to = line * rows;
+            int from = (line - first) * lateral.stride;
+            if (alongSlope != null) {
+                System.arraycopy(alongSlope, from, shear, to, rows);
+            } else {
+                slide(worker, to);
+            }
+            combine(lateralSlope, axialSlope, from, to);
         }
     }
 
-    private void fitLine(int line, int worker) {
-        int offset = line * rows;
-        float[] slope = slopes[worker];
+    private void slide(int worker, int at) {
+        sliding[worker].fit(
+                field.lateral(),
+                field.lateralDeviation(),
+                field.correlation(),
+                at,
+                out.shear(),
+                null,
+                null,
+                at);
+    }
+
+    /** Adds what stems from the lines' fanning out; slopes along the lines lie in the output. */
+    private void combine(float[] lateralSlope, float[] axialSlope, int from, int to) {
         float[] lateralStrain = out.lateral();
         float[] shear = out.shear();
         float[] w = field.axial();
         float[] u = field.lateral();
-
-        across[worker].fit(lateralWeighted, lateralWeight, line, slope);
         for (int r = 0; r < rows; r++) {
-            double spread = curvature[r] == 0 ? 0 : w[offset + r] * curvature[r];
-            lateralStrain[offset + r] = finite(slope[r] + spread);
-        }
-
-        across[worker].fit(axialWeighted, axialWeight, line, slope);
-        along[worker].fit(
-                u,
-                field.lateralDeviation(),
-                field.correlation(),
-                offset,
-                shear,
-                null,
-                null,
-                offset);
-        for (int r = 0; r < rows; r++) {
-            double turn = curvature[r] == 0 ? 0 : u[offset + r] * curvature[r];
-            shear[offset + r] = finite((slope[r] + shear[offset + r] - turn) / 2);
+            double c = curvature[r];
+            double spread = c == 0 ? 0 : w[to + r] * c;
+            double turn = c == 0 ? 0 : u[to + r] * c;
+            lateralStrain[to + r] = finite(lateralSlope[from + r] + spread);
+            shear[to + r] = finite((axialSlope[from + r] + shear[to + r] - turn) / 2);
         }
     }
 

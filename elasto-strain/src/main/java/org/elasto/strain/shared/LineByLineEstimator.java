@@ -22,8 +22,11 @@ public final class LineByLineEstimator implements StrainEstimator {
     private final StrainLayout layout;
     private final Workers workers;
     private final int lines;
-    private final float[][] meanMatch;
-    private final Workers.Task task = this::estimateLine;
+
+    /** By worker and line of a block. */
+    private final float[][][] meanMatch;
+
+    private final Workers.Task task = this::estimateLines;
 
     // The arguments of the call that is under way.
     private DisplacementField field;
@@ -56,7 +59,7 @@ public final class LineByLineEstimator implements StrainEstimator {
         layout =
                 new StrainLayout(
                         field.geometry(), field.grid(), lateral != null, derivative.resolution());
-        meanMatch = new float[workers.count()][field.grid().rows()];
+        meanMatch = new float[workers.count()][BlockLine.LINES][field.grid().rows()];
     }
 
     /**
@@ -96,7 +99,7 @@ public final class LineByLineEstimator implements StrainEstimator {
         field = newField;
         out = newOut;
         try {
-            workers.run(lines, task);
+            workers.run(BlockLine.blocks(lines), task);
         } finally {
             field = null;
             out = null;
@@ -109,9 +112,13 @@ public final class LineByLineEstimator implements StrainEstimator {
         }
     }
 
-    private void estimateLine(int line, int worker) {
-        float[] mean = meanMatch[worker];
-        derivative.line(field, line, worker, out, mean);
-        trust.judge(field, line, mean, out);
+    private void estimateLines(int block, int worker) {
+        int first = block * BlockLine.LINES;
+        int count = Math.min(BlockLine.LINES, lines - first);
+        float[][] mean = meanMatch[worker];
+        derivative.lines(field, first, count, worker, out, mean);
+        for (int j = 0; j < count; j++) {
+            trust.judge(field, first + j, mean[j], out);
+        }
     }
 }

@@ -4,7 +4,7 @@ package org.elasto.strain.shared;
 public final class Precision {
 
     /** Deviations are taken as no smaller than this (m): none silences the others. */
-    private static final double SMALLEST_DEVIATION = 1e-9;
+    static final double SMALLEST_DEVIATION = 1e-9;
 
     /** A larger deviation (m) says that nothing is known. */
     private static final float LARGEST_DEVIATION = 1e-4f;
@@ -21,11 +21,16 @@ public final class Precision {
      *     no correlation, not finite, or a deviation above 0.1 mm
      */
     public static double of(float displacement, float deviation, float correlation) {
-        boolean usable =
-                correlation > 0
-                        && deviation >= 0
-                        && deviation <= LARGEST_DEVIATION
-                        && Math.abs(displacement) <= Float.MAX_VALUE;
-        return usable ? 1 / Math.max(deviation, SMALLEST_DEVIATION) : 0;
+        return isKnown(displacement, deviation, correlation)
+                ? 1 / Math.max(deviation, SMALLEST_DEVIATION)
+                : 0;
+    }
+
+    /** Whether {@link #of} is more than 0. */
+    static boolean isKnown(float displacement, float deviation, float correlation) {
+        return correlation > 0
+                && deviation >= 0
+                && deviation <= LARGEST_DEVIATION
+                && Math.abs(displacement) <= Float.MAX_VALUE;
     }
 }

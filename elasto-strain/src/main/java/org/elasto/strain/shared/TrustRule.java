@@ -39,25 +39,29 @@ public final class TrustRule {
     /** Says what of a line is trusted; strain and deviation have been written. */
     void judge(DisplacementField field, int line, float[] meanMatch, StrainImage out) {
         float[] match = field.correlation();
+        float[] axial = field.axial();
+        float[] fieldDeviation = field.axialDeviation();
         float[] deviation = out.axialDeviation();
         boolean[] trusted = out.trusted();
+        float limit = deviationLimit;
+        float least = minimumCorrelation;
         int rows = field.rows();
         int offset = line * rows;
         for (int r = 0; r < rows; r++) {
             int at = offset + r;
             // False where the deviation is NaN, that is, where strain is unknown.
             trusted[at] =
-                    deviation[at] <= deviationLimit
-                            && meanMatch[r] >= minimumCorrelation
-                            && (known(field, at)
-                                    ? match[at] >= minimumCorrelation
+                    deviation[at] <= limit
+                            && meanMatch[r] >= least
+                            && (Precision.isKnown(axial[at], fieldDeviation[at], match[at])
+                                    ? match[at] >= least
                                     : isBridged(field, offset, r));
         }
     }
 
     private static boolean known(DisplacementField field, int at) {
-        return Precision.of(field.axial()[at], field.axialDeviation()[at], field.correlation()[at])
-                > 0;
+        return Precision.isKnown(
+                field.axial()[at], field.axialDeviation()[at], field.correlation()[at]);
     }
 
     private boolean isBridged(DisplacementField field, int offset, int row) {

@@ -5,10 +5,10 @@ import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
+import org.elasto.strain.shared.BlockSlopes;
 import org.elasto.strain.shared.PolynomialFit;
 import org.elasto.strain.shared.Precision;
 import org.elasto.strain.shared.RowWindow;
-import org.elasto.strain.shared.SlopeAcrossLines;
 
 /**
  * Smooths displacement by a polynomial across the lines, row by row. What is unknown stays unknown;
@@ -72,7 +72,7 @@ final class SmoothingAcross {
         needed = new int[rows];
         for (int r = 0; r < rows; r++) {
             double spacing = geometry.lineSpacing(layout.grid().depth(r));
-            half[r] = SlopeAcrossLines.halfWidth(width, spacing, lines);
+            half[r] = BlockSlopes.halfWidth(width, spacing, lines);
             needed[r] = Math.max(order + 1, RowWindow.needed(2 * half[r] + 1, usableShare));
             // No more lines than the polynomial has coefficients: nothing would be smoothed.
             half[r] = needed[r] > Math.min(lines, 2 * half[r] + 1) ? 0 : half[r];

@@ -4,13 +4,13 @@ import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.AxialDerivative;
+import org.elasto.strain.shared.LineDerivative;
 import org.elasto.strain.shared.RowWindow;
 import org.elasto.strain.shared.SlidingWindows;
 import org.elasto.strain.shared.SlopeWeights;
 
 /** Axial strain as {@link SmoothingDerivativeProvider} describes it. */
-final class SmoothingDerivative implements AxialDerivative {
+final class SmoothingDerivative implements LineDerivative {
 
     private final SlopeWeights weights;
     private final SlidingWindows slopes;

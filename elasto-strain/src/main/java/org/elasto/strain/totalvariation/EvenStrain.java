@@ -7,13 +7,13 @@ import org.elasto.api.ErrorCorrelation;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.AxialDerivative;
 import org.elasto.strain.shared.LineData;
+import org.elasto.strain.shared.LineDerivative;
 import org.elasto.strain.shared.RowWindow;
 import org.elasto.strain.shared.StepResponse;
 
 /** Axial strain as {@link TotalVariationProvider} describes it. */
-final class EvenStrain implements AxialDerivative {
+final class EvenStrain implements LineDerivative {
 
     /** Change of strain, as displacement over the smoothing length in deviations, that is sharp. */
     private static final double SHARP = 10;

@@ -52,6 +52,11 @@ class AdaptiveWindowTest {
         return Math.sqrt(12 * s * s / (SPACING * SPACING * n * (n * (double) n - 1)));
     }
 
+    /** To a millionth of the noise: the line adds up in float, the adaptive window in double. */
+    private static void assertSame(float expected, float seen) {
+        assertEquals(expected, seen, Math.max(Math.ulp(expected), 1e-6 * PRECISION));
+    }
+
     @Test
     void shortestWindowWhereThatIsPreciseEnough() {
         DisplacementField field = noisy(2, 0.15e-6);
@@ -59,8 +64,8 @@ class AdaptiveWindowTest {
         StrainImage own = estimate(field);
         StrainImage line = line(11, field);
         for (int r = 20; r < ROWS - 20; r++) {
-            assertEquals(line.axial()[r], own.axial()[r]);
-            assertEquals(line.axialDeviation()[r], own.axialDeviation()[r]);
+            assertSame(line.axial()[r], own.axial()[r]);
+            assertSame(line.axialDeviation()[r], own.axialDeviation()[r]);
         }
     }
 
@@ -71,7 +76,7 @@ class AdaptiveWindowTest {
         StrainImage own = estimate(field);
         StrainImage line = line(61, field);
         for (int r = 40; r < ROWS - 40; r++) {
-            assertEquals(line.axial()[r], own.axial()[r]);
+            assertSame(line.axial()[r], own.axial()[r]);
             assertEquals(published(61, 5e-6), own.axialDeviation()[r], 1e-5 * published(61, 5e-6));
         }
     }
@@ -110,7 +115,7 @@ class AdaptiveWindowTest {
         }
         StrainImage own = estimate(field);
         StrainImage shortest = line(11, field);
-        assertEquals(shortest.axial()[40], own.axial()[40]);
+        assertSame(shortest.axial()[40], own.axial()[40]);
         assertTrue(shortest.axialDeviation()[120] > 4 * PRECISION);
         assertEquals(PRECISION, own.axialDeviation()[120], 1e-9);
     }
@@ -121,7 +126,7 @@ class AdaptiveWindowTest {
         DisplacementField field = noisy(1, 2e-6);
         StrainImage own = estimate(field);
         StrainImage shortest = line(11, field);
-        assertEquals(shortest.axial()[3], own.axial()[3]);
+        assertSame(shortest.axial()[3], own.axial()[3]);
         assertTrue(own.axialDeviation()[3] > 5 * PRECISION);
         assertTrue(Float.isNaN(own.axial()[2]));
     }
