@@ -117,7 +117,7 @@ final class BlockJudge {
         this.across = across;
         this.lineStep = lineStep;
         shape = dense.shape;
-        lines = (frame.lines + lineStep - 1) / lineStep;
+        lines = frame.linesEvery(lineStep);
         rows = layout.grid().rows();
         n = LatticeFrame.TILE * shape.stride;
         metresPerSample = (float) frame.spacing;
@@ -136,13 +136,7 @@ final class BlockJudge {
         calibration =
                 new ResidueCalibration(
                         frame, lineStep, rows, along, across, windowRows, independent);
-        majority =
-                new MatchMajority(
-                        frame.lines,
-                        lineStep,
-                        rows,
-                        lineStep * nominalAcross.equivalentLength(),
-                        windowRows);
+        majority = new MatchMajority(lines, rows, nominalAcross.equivalentLength(), windowRows);
         leastCorrelation2 =
                 (float)
                         Math.max(
@@ -283,7 +277,7 @@ final class BlockJudge {
     }
 
     private void write(int line, int at, int tile, Scratch s, DisplacementField out) {
-        int to = line * lineStep * rows;
+        int to = line * rows;
         float[] u = dense.axial[tile];
         float[] axial = out.axial();
         float[] correlation = out.correlation();
@@ -291,7 +285,7 @@ final class BlockJudge {
         float side = sideFactors[line];
         for (int row = 0; row < rows; row++) {
             int k = at + row;
-            floor.set(line * rows + row, Math.min(s.first[k], s.second[k]));
+            floor.set(to + row, Math.min(s.first[k], s.second[k]));
             if (s.lean[k] > farthestAlong && s.margin[k] >= 0) {
                 lean(line, row, k, tile, s);
             }
@@ -326,7 +320,7 @@ final class BlockJudge {
 
     private void writeLateral(
             int line, int at, int tile, int worker, Scratch s, DisplacementField out) {
-        int to = line * lineStep * rows;
+        int to = line * rows;
         float[] v = dense.lateral[tile];
         float[] slope = dense.slopePower(worker);
         float[] lateral = out.lateral();
@@ -348,61 +342,66 @@ final class BlockJudge {
         float[] axial = out.axialDeviation();
         float radian = (float) metresPerRadian;
         for (int line = 0; line < lines; line++) {
-            int at = line * lineStep * rows;
+            int at = line * rows;
             for (int row = 0; row < rows; row++) {
                 // Math.max keeps what is unknown unknown.
                 axial[at + row] =
                         Math.max(leastDeviation, radian * perNoise[row] * axial[at + row]);
             }
             if (leans[line / LatticeFrame.TILE]) {
-                for (int row = 0; row < rows; row++) {
-                    float off = offsets[line * rows + row];
-                    float x = axial[at + row];
-                    axial[at + row] = (float) Math.sqrt(x * x + off * off);
+                for (int i = at; i < at + rows; i++) {
+                    axial[i] = (float) Math.sqrt(axial[i] * axial[i] + offsets[i] * offsets[i]);
                 }
             }
         }
         if (out.lateral() != null) {
             completeLateral(out.lateralDeviation(), perNoise);
         }
-        floor.apply(out, rows, lineStep);
+        floor.apply(out);
         majority.apply(out);
         if (lineStep > 1) {
-            fillBetween(out);
+            spread(out);
         }
     }
 
-    /** Lines between those that were tracked: the mean of both, where both are known. */
-    private void fillBetween(DisplacementField out) {
-        int all = out.layout().geometry().lines();
-        for (int line = 1; line < all; line += 2) {
-            int below = (line - 1) * rows;
-            int above = line + 1 < all ? below + 2 * rows : below;
-            int to = line * rows;
-            for (int row = 0; row < rows; row++) {
-                mean(out.axial(), below + row, above + row, to + row);
-                mean(out.axialDeviation(), below + row, above + row, to + row);
-                mean(out.correlation(), below + row, above + row, to + row);
-                if (out.lateral() != null) {
-                    mean(out.lateral(), below + row, above + row, to + row);
-                    mean(out.lateralDeviation(), below + row, above + row, to + row);
-                }
-                if (Float.isNaN(out.axial()[to + row])) {
-                    out.markUnknown(to + row);
-                }
+    /**
+     * The lines that were tracked have been written one after the other; puts each in its place,
+     * and between them the mean of both, where both are known.
+     */
+    private void spread(DisplacementField out) {
+        spread(out.axial());
+        spread(out.axialDeviation());
+        spread(out.correlation());
+        if (out.lateral() != null) {
+            spread(out.lateral());
+            spread(out.lateralDeviation());
+        }
+        for (int i = 0; i < out.axial().length; i++) {
+            if (Float.isNaN(out.axial()[i])) {
+                out.markUnknown(i);
             }
         }
     }
 
-    private static void mean(float[] x, int a, int b, int to) {
-        x[to] = 0.5f * (x[a] + x[b]);
+    private void spread(float[] plane) {
+        int all = plane.length / rows;
+        for (int line = lines - 1; line > 0; line--) {
+            System.arraycopy(plane, line * rows, plane, line * lineStep * rows, rows);
+        }
+        for (int line = 1; line < all; line += lineStep) {
+            int before = (line - 1) * rows;
+            int after = line + 1 < all ? before + 2 * rows : before;
+            for (int row = 0; row < rows; row++) {
+                plane[line * rows + row] = 0.5f * (plane[before + row] + plane[after + row]);
+            }
+        }
     }
 
     private void completeLateral(float[] deviation, float[] perNoise) {
         float least = (float) (LEAST_LATERAL * pitches[rows / 2]);
         for (int line = 0; line < lines; line++) {
             for (int row = 0; row < rows; row++) {
-                int at = line * lineStep * rows + row;
+                int at = line * rows + row;
                 // Lateral windows are half as long and wide again.
                 deviation[at] = Math.max(least, perNoise[row] / 1.5f * deviation[at]);
             }

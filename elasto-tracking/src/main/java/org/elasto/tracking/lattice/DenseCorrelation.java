@@ -208,8 +208,7 @@ final class DenseCorrelation {
                 new Smoother(
                         new GaussianWindow(
                                 1.5 * along.deviation(), frame.shape.stride - frame.shape.blocks));
-        lateralAcross =
-                new Smoother(lateralWindow(across, (frame.lines + lineStep - 1) / lineStep));
+        lateralAcross = new Smoother(lateralWindow(across, frame.linesEvery(lineStep)));
         this.sideways = sideways;
         shape = frame.shape.every(lineStep);
         block = shape.block;

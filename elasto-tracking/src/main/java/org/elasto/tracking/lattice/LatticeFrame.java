@@ -47,12 +47,21 @@ final class LatticeFrame extends BasebandFrame {
         final int latticeSize;
 
         Shape(int lines, int length, int block, int margin, int guardLines) {
+            this(
+                    block,
+                    (length + block - 1) / block,
+                    margin,
+                    (lines + COLUMN * GROUP - 1) / (COLUMN * GROUP) * GROUP,
+                    guardLines,
+                    1);
+        }
+
+        private Shape(int block, int blocks, int margin, int columns, int guardLines, int step) {
             this.block = block;
-            blocks = (length + block - 1) / block;
+            this.blocks = blocks;
+            this.columns = columns;
             stride = blocks + margin;
-            int groups = (lines + COLUMN * GROUP - 1) / (COLUMN * GROUP);
-            columns = groups * GROUP;
-            paddedLines = columns * COLUMN;
+            paddedLines = columns * COLUMN / step;
             tiles = paddedLines / TILE;
             first = guardLines * stride;
             size = paddedLines * stride + 2 * first;
@@ -60,22 +69,9 @@ final class LatticeFrame extends BasebandFrame {
             latticeSize = columns * stride + 2 * latticeFirst;
         }
 
-        private Shape(Shape all, int step) {
-            block = all.block;
-            blocks = all.blocks;
-            stride = all.stride;
-            columns = all.columns;
-            paddedLines = all.paddedLines / step;
-            tiles = paddedLines / TILE;
-            first = all.first;
-            size = paddedLines * stride + 2 * first;
-            latticeFirst = all.latticeFirst;
-            latticeSize = all.latticeSize;
-        }
-
         /** The same for every so manieth line, of {@link #COLUMN} or a divisor of it. */
         Shape every(int step) {
-            return step == 1 ? this : new Shape(this, step);
+            return new Shape(block, blocks, stride - blocks, columns, first / stride, step);
         }
     }
 
@@ -172,6 +168,11 @@ final class LatticeFrame extends BasebandFrame {
             taper[i] = (float) ((1 - Math.cos(Math.PI * (i + 0.5) / block)) / (2 * block));
         }
         return taper;
+    }
+
+    /** How many lines are tracked if only every so manieth is. */
+    int linesEvery(int step) {
+        return (lines + step - 1) / step;
     }
 
     @Override

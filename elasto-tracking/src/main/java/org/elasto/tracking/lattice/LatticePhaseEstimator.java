@@ -63,7 +63,7 @@ final class LatticePhaseEstimator extends PairTracker {
         double blockDepth = shape.block * frame.spacing;
         GaussianWindow along = along(config, blockDepth, Math.max(1, shape.blocks - 1));
         int lineStep = config.lineStep();
-        GaussianWindow across = across(config, lineStep * pair.pitch, every(lineStep, frame));
+        GaussianWindow across = across(config, lineStep * pair.pitch, frame.linesEvery(lineStep));
         int rows = Math.max(1, frame.length / shape.block);
         double firstRow = geometry.firstDepth() + (shape.block - 1) / 2.0 * frame.spacing;
         boolean lateral = config.lateralSearchRange() > 0 && frame.lines > 1;
@@ -104,11 +104,6 @@ final class LatticePhaseEstimator extends PairTracker {
 
     private static GaussianWindow across(LatticePhaseConfig config, double pitch, int lines) {
         return GaussianWindow.ofLength(WIDER * config.windowWidth() / pitch, lines - 1);
-    }
-
-    /** How many lines are tracked if only every so manieth is. */
-    private static int every(int step, LatticeFrame frame) {
-        return (frame.lines + step - 1) / step;
     }
 
     private static FramePair pair(

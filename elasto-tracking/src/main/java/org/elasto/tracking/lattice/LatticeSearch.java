@@ -463,7 +463,12 @@ final class LatticeSearch {
             VectorLoops.angle(s.turns, s.peakRe, s.peakIm, s.half, rows);
             int first = (group * LatticeFrame.GROUP + i) * rows;
             for (int row = 0; row < rows; row++) {
-                axial[first + row] = byPhase(axial[first + row], s.turns[row]);
+                // The lag has turned the phase with it; what is left belongs to all of it.
+                double phase = 2 * Math.PI * s.turns[row];
+                axial[first + row] =
+                        (float)
+                                SubsamplePeak.byPhase(
+                                        axial[first + row], phase, samplesPerHalfWave);
             }
         }
     }
@@ -525,20 +530,6 @@ final class LatticeSearch {
                             Math.sqrt(s.values[best + 1]));
         }
         axial[cell] = (float) (Math.round(axial[cell]) - SHARP_LAGS / 2 + peak);
-    }
-
-    /**
-     * The displacement that a phase (turns) stands for, nearest to the peak of the magnitude. The
-     * whole lag has turned the phase with it, so that the phase is that of all of the displacement.
-     */
-    private float byPhase(float peak, float turns) {
-        return peak - samplesPerHalfWave * fraction(peak / samplesPerHalfWave + turns);
-    }
-
-    /** What a number lacks or has more than the nearest whole one. */
-    private static float fraction(float x) {
-        // Adding 1.5 * 2^23 and taking it off again rounds to the nearest whole number.
-        return x - ((x + 12582912f) - 12582912f);
     }
 
     private static float sum(float[] x, int first, int n) {

@@ -22,7 +22,6 @@ final class MatchMajority {
     private static final int ALONG = 1;
 
     private final int lines;
-    private final int lineStep;
     private final int rows;
     private final int cellLines;
     private final int cellRows;
@@ -35,14 +34,12 @@ final class MatchMajority {
      * Makes one for fields of a size; cells are as large as a window.
      *
      * @param lines lines of the field
-     * @param lineStep lines from one that counts to the next, from line 0 on
      * @param rows rows of the field
      * @param windowLines lines of a window
      * @param windowRows rows of a window
      */
-    MatchMajority(int lines, int lineStep, int rows, double windowLines, double windowRows) {
+    MatchMajority(int lines, int rows, double windowLines, double windowRows) {
         this.lines = lines;
-        this.lineStep = lineStep;
         this.rows = rows;
         cellLines = (int) Math.max(1, Math.round(windowLines));
         cellRows = (int) Math.max(1, Math.round(windowRows));
@@ -69,7 +66,7 @@ final class MatchMajority {
         Arrays.fill(matches, 0);
         Arrays.fill(echoes, 0);
         boolean differ = false;
-        for (int line = 0; line < lines; line += lineStep) {
+        for (int line = 0; line < lines; line++) {
             int first = line / cellLines * depths;
             for (int depth = 0; depth < depths; depth++) {
                 int end = line * rows + Math.min(rows, (depth + 1) * cellRows);
@@ -105,8 +102,7 @@ final class MatchMajority {
         float[] correlation = field.correlation();
         int lastLine = Math.min(lines, (column + 1) * cellLines);
         int lastRow = Math.min(rows, (depth + 1) * cellRows);
-        int first = (column * cellLines + lineStep - 1) / lineStep * lineStep;
-        for (int line = first; line < lastLine; line += lineStep) {
+        for (int line = column * cellLines; line < lastLine; line++) {
             for (int row = depth * cellRows; row < lastRow; row++) {
                 int at = line * rows + row;
                 if (all || correlation[at] < 0) {

@@ -84,7 +84,7 @@ final class ResidueCalibration {
             double independent) {
         shape = frame.shape.every(lineStep);
         n = LatticeFrame.TILE * shape.stride;
-        lines = (frame.lines + lineStep - 1) / lineStep;
+        lines = frame.linesEvery(lineStep);
         this.rows = rows;
         bandRows = (int) Math.max(1, Math.round(windowBlocks));
         bands = (rows + bandRows - 1) / bandRows;

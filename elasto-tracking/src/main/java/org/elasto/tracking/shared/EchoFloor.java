@@ -57,25 +57,13 @@ public final class EchoFloor {
      * @param field the field, in the order of the places
      */
     public void apply(DisplacementField field) {
-        apply(field, energy.length, 1);
-    }
-
-    /**
-     * Marks all places below the floor as unknown, where only every so manieth line of the field
-     * has places.
-     *
-     * @param field the field; the places are those of its lines 0, step, 2 step and so on
-     * @param rows rows of a line
-     * @param step lines from one that has places to the next
-     */
-    public void apply(DisplacementField field, int rows, int step) {
         for (int i = 0; i < sample.length; i++) {
             sample[i] = energy[(int) ((long) i * energy.length / sample.length)];
         }
         float least = RATIO * Selection.select(sample, sample.length, (3 * sample.length) / 4);
         for (int i = 0; i < energy.length; i++) {
             if (!(energy[i] >= least) || energy[i] == 0) {
-                field.markUnknown(i / rows * step * rows + i % rows);
+                field.markUnknown(i);
             }
         }
     }

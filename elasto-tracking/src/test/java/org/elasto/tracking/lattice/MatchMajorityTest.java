@@ -24,7 +24,7 @@ class MatchMajorityTest {
                             false,
                             ErrorCorrelation.INDEPENDENT,
                             ErrorCorrelation.INDEPENDENT));
-    private final MatchMajority majority = new MatchMajority(LINES, 1, ROWS, 4, 7);
+    private final MatchMajority majority = new MatchMajority(LINES, ROWS, 4, 7);
 
     private void fill(int fromLine, int toLine, int fromRow, int toRow, float correlation) {
         for (int line = fromLine; line < toLine; line++) {
