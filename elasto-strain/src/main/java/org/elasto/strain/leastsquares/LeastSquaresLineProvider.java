@@ -82,7 +82,7 @@ public final class LeastSquaresLineProvider
         RowWindow window =
                 RowWindow.of("window-depth", config.windowDepth(), config.usableShare(), field);
         return new LineByLineEstimator(
-                new WeightedLine(window, field, workers),
+                WeightedLine.of(window, field, workers),
                 new TrustRule(config.minimumCorrelation(), config.deviationLimit(), window.half()),
                 field.lateral()
                         ? new LateralStrain(config.lateralWindow(), field, window, workers)

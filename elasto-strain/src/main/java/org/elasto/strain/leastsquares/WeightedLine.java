@@ -1,36 +1,36 @@
 package org.elasto.strain.leastsquares;
 
+import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
 import org.elasto.strain.shared.AxialDerivative;
 import org.elasto.strain.shared.BlockLine;
+import org.elasto.strain.shared.LineDerivative;
 import org.elasto.strain.shared.RowWindow;
 import org.elasto.strain.shared.SlidingLine;
 
-/** Axial strain as {@link LeastSquaresLineProvider} describes it. */
-final class WeightedLine implements AxialDerivative {
+/**
+ * Axial strain as {@link LeastSquaresLineProvider} describes it, by sums that slide along a line:
+ * for windows of any length.
+ */
+final class WeightedLine implements LineDerivative {
 
     private final RowWindow window;
+    private final SlidingLine[] fits;
 
-    /** Null where windows are so long that sums which slide cost less. */
-    private final BlockLine[] blocks;
-
-    private final SlidingLine[] sliding;
-
-    WeightedLine(RowWindow window, FieldLayout field, Workers workers) {
+    private WeightedLine(RowWindow window, FieldLayout field, Workers workers) {
         this.window = window;
-        boolean isShort = BlockLine.suits(window);
-        blocks = isShort ? new BlockLine[workers.count()] : null;
-        sliding = isShort ? null : new SlidingLine[workers.count()];
-        for (int i = 0; i < workers.count(); i++) {
-            if (isShort) {
-                blocks[i] = new BlockLine(window, field.grid().rows());
-            } else {
-                sliding[i] = new SlidingLine(window, field.grid().rows());
-            }
-        }
+        fits = new SlidingLine[workers.count()];
+        Arrays.setAll(fits, i -> new SlidingLine(window, field.grid().rows()));
+    }
+
+    /** The quicker way for a window. */
+    static AxialDerivative of(RowWindow window, FieldLayout field, Workers workers) {
+        return BlockLine.suits(window)
+                ? new WeightedLines(window, field, workers)
+                : new WeightedLine(window, field, workers);
     }
 
     @Override
@@ -39,28 +39,17 @@ final class WeightedLine implements AxialDerivative {
     }
 
     @Override
-    public void lines(
-            DisplacementField field,
-            int first,
-            int count,
-            int worker,
-            StrainImage out,
-            float[][] meanMatch) {
-        if (blocks != null) {
-            blocks[worker].fit(field, first, count, out.axial(), out.axialDeviation(), meanMatch);
-            return;
-        }
-        for (int j = 0; j < count; j++) {
-            int at = (first + j) * field.rows();
-            sliding[worker].fit(
-                    field.axial(),
-                    field.axialDeviation(),
-                    field.correlation(),
-                    at,
-                    out.axial(),
-                    out.axialDeviation(),
-                    meanMatch[j],
-                    at);
-        }
+    public void line(
+            DisplacementField field, int line, int worker, StrainImage out, float[] meanMatch) {
+        int at = line * field.rows();
+        fits[worker].fit(
+                field.axial(),
+                field.axialDeviation(),
+                field.correlation(),
+                at,
+                out.axial(),
+                out.axialDeviation(),
+                meanMatch,
+                at);
     }
 }

@@ -7,7 +7,7 @@ import org.ejml.interfaces.linsol.LinearSolverDense;
 import org.elasto.api.StrainImage;
 import org.elasto.api.StrainLayout;
 import org.elasto.api.Workers;
-import org.elasto.strain.shared.CountedSelection;
+import org.elasto.strain.shared.Selection;
 
 /**
  * Strain in terms of that of the surroundings. The force of the hand is unknown and fades with
@@ -77,7 +77,6 @@ final class RelativeStrain {
     private final DMatrixRMaj solution = new DMatrixRMaj(TERMS, 1);
     private final DMatrixRMaj accepted = new DMatrixRMaj(TERMS, 1);
     private final LinearSolverDense<DMatrixRMaj> solver = LinearSolverFactory_DDRM.chol(TERMS);
-    private final CountedSelection selection = new CountedSelection(MOST_SAMPLES);
 
     /** Sums of a line of samples: of w zⁿ and of w v zⁿ. */
     private final double[] moments = new double[5];
@@ -129,7 +128,7 @@ final class RelativeStrain {
             for (int i = 0; i < count; i++) {
                 sorted[i] = Math.abs(smooth[i]);
             }
-            typical = selection.median(sorted, count);
+            typical = Selection.median(sorted, count);
             least = LEAST_SHARE * typical;
             fitted = typical > 0;
         }
@@ -177,7 +176,7 @@ final class RelativeStrain {
 
     private boolean fit(int count) {
         accepted.zero();
-        accepted.data[0] = selection.median(value, count);
+        accepted.data[0] = median(value, count);
         Arrays.fill(smooth, 0, count, accepted.data[0]);
         // From an even field on: the first residuals already tell what does not belong.
         double scale = Double.POSITIVE_INFINITY;
@@ -191,9 +190,14 @@ final class RelativeStrain {
                 return false;
             }
             evaluate();
-            scale = Math.max(1e-6, TUKEY * selection.median(residual, count) / 0.6745);
+            scale = Math.max(1e-6, TUKEY * median(residual, count) / 0.6745);
         }
         return true;
+    }
+
+    private double median(double[] values, int count) {
+        System.arraycopy(values, 0, sorted, 0, count);
+        return Selection.median(sorted, count);
     }
 
     /** Adds a line of samples to the normal equations: sums along it, then what stems from x. */

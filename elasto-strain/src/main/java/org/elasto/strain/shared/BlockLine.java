@@ -143,7 +143,7 @@ public final class BlockLine {
                 add(stretch, shifted, n - bit);
             }
         }
-        divide(match, sums.known, sums.size);
+        BlockSums.divide(match, sums.known, sums.size);
     }
 
     private void write(
@@ -176,12 +176,6 @@ public final class BlockLine {
     private static void add(float[] sum, float[] a, int n) {
         for (int i = 0; i < n; i++) {
             sum[i] += a[i];
-        }
-    }
-
-    private static void divide(float[] sum, float[] count, int n) {
-        for (int i = 0; i < n; i++) {
-            sum[i] /= count[i];
         }
     }
 

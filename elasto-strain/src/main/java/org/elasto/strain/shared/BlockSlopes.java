@@ -91,7 +91,7 @@ public final class BlockSlopes {
         sums.fit(lines, line, step, half[0], reach);
         float[] sound = sums.check();
         float[] slope = sums.slope;
-        multiply(slope, perMetre, sums.size);
+        BlockSums.multiply(slope, perMetre, sums.size);
         for (int from = 0; from < sums.size; from += lines.stride) {
             for (int r = 0; r < lines.rows; r++) {
                 if (!(sound[from + r] >= 0)) {
@@ -106,11 +106,5 @@ public final class BlockSlopes {
         return sums.knowsEnough(place)
                 ? (float) (sums.refit(lines, line, place, step, half[row]) / spacing[row])
                 : Float.NaN;
-    }
-
-    private static void multiply(float[] x, float[] by, int n) {
-        for (int i = 0; i < n; i++) {
-            x[i] *= by[i];
-        }
     }
 }

@@ -237,13 +237,13 @@ final class BlockSums {
         }
     }
 
-    private static void divide(float[] x, float[] by, int n) {
+    static void divide(float[] x, float[] by, int n) {
         for (int i = 0; i < n; i++) {
             x[i] /= by[i];
         }
     }
 
-    private static void multiply(float[] x, float[] by, int n) {
+    static void multiply(float[] x, float[] by, int n) {
         for (int i = 0; i < n; i++) {
             x[i] *= by[i];
         }

@@ -17,8 +17,6 @@ final class BlockVariance {
     /** Correlations below that are none to a float. */
     private static final double NEGLIGIBLE = 1e-8;
 
-    private static final int MOST_TAPS = 5;
-
     private final int half;
     private final int size;
 
@@ -37,8 +35,6 @@ final class BlockVariance {
     private final float[] above;
     private final float[] below;
     private final float[] partial;
-    private final float[] taps = new float[MOST_TAPS];
-    private final float[][] values = new float[MOST_TAPS][];
 
     BlockVariance(RowWindow window, int size) {
         half = window.half();
@@ -143,31 +139,20 @@ final class BlockVariance {
         return Math.sqrt(Math.max(0, variance)) / sums.ownSpread;
     }
 
+    /** Adds the squares of short sums: of row q of the taps, over x from q on. */
     private void addSquares(float[] sum, float[][] x, float[][] rows) {
         for (int q = 0; q < rows.length; q++) {
-            int n = 0;
-            for (int k = 0; k < rows[q].length; k++) {
-                if (n == MOST_TAPS) {
-                    sum5(partial, taps, values, size);
-                    taps[0] = 1;
-                    values[0] = partial;
-                    n = 1;
-                }
-                taps[n] = rows[q][k];
-                values[n++] = x[q + k];
+            float[] row = rows[q];
+            scale(partial, x[q], row[0], size);
+            int k = 1;
+            for (; k + 1 < row.length; k += 2) {
+                addScaled(partial, x[q + k], x[q + k + 1], row[k], row[k + 1], size);
             }
-            int wanted = n <= 1 ? 1 : n <= 3 ? 3 : MOST_TAPS;
-            while (n < wanted) {
-                taps[n] = 0;
-                values[n++] = x[q];
+            if (k < row.length) {
+                addScaled(partial, x[q + k], row[k], size);
             }
-            switch (wanted) {
-                case 1 -> square1(sum, taps[0], values[0], size);
-                case 3 -> square3(sum, taps, values, size);
-                default -> square5(sum, taps, values, size);
-            }
+            square(sum, partial, size);
         }
-        Arrays.fill(values, null);
     }
 
     private static void toMiddle(float[] b, float[] mean, int n) {
@@ -186,67 +171,27 @@ final class BlockVariance {
         }
     }
 
-    private static void sum5(float[] out, float[] taps, float[][] x, int n) {
-        sum5(out, taps[0], taps[1], taps[2], taps[3], taps[4], x[0], x[1], x[2], x[3], x[4], n);
-    }
-
-    private static void sum5(
-            float[] out,
-            float c0,
-            float c1,
-            float c2,
-            float c3,
-            float c4,
-            float[] x0,
-            float[] x1,
-            float[] x2,
-            float[] x3,
-            float[] x4,
-            int n) {
+    private static void scale(float[] out, float[] x, float c, int n) {
         for (int i = 0; i < n; i++) {
-            out[i] = c0 * x0[i] + c1 * x1[i] + c2 * x2[i] + c3 * x3[i] + c4 * x4[i];
+            out[i] = c * x[i];
         }
     }
 
-    private static void square1(float[] sum, float c, float[] x, int n) {
+    private static void addScaled(float[] out, float[] x, float c, int n) {
         for (int i = 0; i < n; i++) {
-            float t = c * x[i];
-            sum[i] += t * t;
+            out[i] += c * x[i];
         }
     }
 
-    private static void square3(float[] sum, float[] taps, float[][] x, int n) {
-        square3(sum, taps[0], taps[1], taps[2], x[0], x[1], x[2], n);
-    }
-
-    private static void square3(
-            float[] sum, float c0, float c1, float c2, float[] x0, float[] x1, float[] x2, int n) {
+    private static void addScaled(float[] out, float[] x, float[] y, float c, float d, int n) {
         for (int i = 0; i < n; i++) {
-            float t = c0 * x0[i] + c1 * x1[i] + c2 * x2[i];
-            sum[i] += t * t;
+            out[i] += c * x[i] + d * y[i];
         }
     }
 
-    private static void square5(float[] sum, float[] taps, float[][] x, int n) {
-        square5(sum, taps[0], taps[1], taps[2], taps[3], taps[4], x[0], x[1], x[2], x[3], x[4], n);
-    }
-
-    private static void square5(
-            float[] sum,
-            float c0,
-            float c1,
-            float c2,
-            float c3,
-            float c4,
-            float[] x0,
-            float[] x1,
-            float[] x2,
-            float[] x3,
-            float[] x4,
-            int n) {
+    private static void square(float[] sum, float[] x, int n) {
         for (int i = 0; i < n; i++) {
-            float t = c0 * x0[i] + c1 * x1[i] + c2 * x2[i] + c3 * x3[i] + c4 * x4[i];
-            sum[i] += t * t;
+            sum[i] += x[i] * x[i];
         }
     }
 
