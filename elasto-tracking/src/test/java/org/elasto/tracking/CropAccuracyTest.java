@@ -31,6 +31,7 @@ class CropAccuracyTest {
         "lattice-phase, '', 0.25e-6, 1.5e-4",
         "axial-lattice-phase, '', 0.35e-6, 3.0e-4",
         "axial-lattice-phase, line-step=2, 0.35e-6, 3.0e-4",
+        "axial-lattice-phase, line-step=4, 0.35e-6, 3.0e-4",
         "seed-growth, '', 0.2e-6, 1.2e-4",
         "variational-flow, '', 0.16e-6, 1.1e-4",
         "cross-correlation, peak=spline, 0.9e-6, 9.0e-4",

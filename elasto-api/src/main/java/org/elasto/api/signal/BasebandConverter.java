@@ -46,9 +46,6 @@ public final class BasebandConverter {
 
     private static final int MAX_TAPS = 65535;
 
-    /** Taps that are taken in one pass over the line. */
-    private static final int TOGETHER = 5;
-
     /** Numbers that are quicker looked at one by one. */
     private static final int FEW = 80;
 
@@ -57,7 +54,7 @@ public final class BasebandConverter {
     private final int length;
     private final int halfTaps;
 
-    /** The taps, and zeros up to a multiple of {@link #TOGETHER}. */
+    /** The taps from the middle one on, and a 0; those before it are their conjugates. */
     private final float[] tapsRe;
 
     private final float[] tapsIm;
@@ -74,9 +71,6 @@ public final class BasebandConverter {
     private final int[] ends;
 
     private final float[][] shifted;
-
-    /** The phases that are taken in one pass, each where its tap wants it. */
-    private final float[][] inPlace = new float[TOGETHER][];
 
     private final float[] sumRe;
     private final float[] sumIm;
@@ -147,14 +141,12 @@ public final class BasebandConverter {
         Check.positive("width of the filter's flanks", flanks, "Hz");
         halfTaps = halfTaps(flanks / fs, bandwidth, decimation);
         double[] h = lowPass(bandwidth / 2 / fs, halfTaps);
-        int taps = (h.length + TOGETHER - 1) / TOGETHER * TOGETHER;
-        tapsRe = new float[taps];
-        tapsIm = new float[taps];
+        tapsRe = new float[halfTaps + 2];
+        tapsIm = new float[halfTaps + 2];
         double step = 2 * Math.PI * geometry.centreFrequency() / fs;
-        for (int j = 0; j < h.length; j++) {
-            double angle = -step * (j - halfTaps);
-            tapsRe[j] = (float) (2 * h[j] * Math.cos(angle));
-            tapsIm[j] = (float) (2 * h[j] * Math.sin(angle));
+        for (int j = 0; j <= halfTaps; j++) {
+            tapsRe[j] = (float) (2 * h[halfTaps + j] * Math.cos(step * j));
+            tapsIm[j] = (float) (-2 * h[halfTaps + j] * Math.sin(step * j));
         }
         turnRe = new float[length];
         turnIm = new float[length];
@@ -164,7 +156,7 @@ public final class BasebandConverter {
             turnIm[k] = (float) Math.sin(angle);
         }
         raw = new float[geometry.samples()];
-        phases = new float[decimation][length + (taps - 1) / decimation];
+        phases = new float[decimation][length + 2 * halfTaps / decimation];
         starts = new int[decimation];
         ends = new int[decimation];
         for (int p = 0; p < decimation; p++) {
@@ -172,7 +164,7 @@ public final class BasebandConverter {
             starts[p] = (halfTaps - p + decimation - 1) / decimation;
             ends[p] = Math.max(starts[p], Math.min(phases[p].length, end));
         }
-        shifted = new float[TOGETHER][length];
+        shifted = new float[4][length];
         sumRe = new float[length];
         sumIm = new float[length];
         peaks = new float[phases[0].length];
@@ -416,44 +408,63 @@ public final class BasebandConverter {
     }
 
     /**
-     * Applies the taps, a few in each pass. HotSpot 17 turns the sums into vector instructions only
-     * if every array is read and written at the running index itself, hence the shifted copies.
+     * Applies the taps, two to either side in each pass: to both sides of the middle their real
+     * parts are alike and their imaginary parts opposite. HotSpot 17 turns the sums into vector
+     * instructions only if every array is read and written at the running index itself, hence the
+     * shifted copies.
      */
     private void filter() {
-        Arrays.fill(sumRe, 0f);
+        scale(sumRe, inPlace(halfTaps, 0), tapsRe[0], length);
         Arrays.fill(sumIm, 0f);
-        int p = 0;
-        int shift = 0;
-        for (int j = 0; j < tapsRe.length; j += TOGETHER) {
-            for (int i = 0; i < TOGETHER; i++) {
-                inPlace[i] = phases[p];
-                if (shift > 0) {
-                    System.arraycopy(phases[p], shift, shifted[i], 0, length);
-                    inPlace[i] = shifted[i];
-                }
-                if (++p == decimation) {
-                    p = 0;
-                    shift++;
-                }
-            }
-            accumulate(inPlace, tapsRe, j, sumRe, length);
-            accumulate(inPlace, tapsIm, j, sumIm, length);
+        for (int j = 1; j <= halfTaps; j += 2) {
+            float[] a = inPlace(halfTaps - j, 0);
+            float[] b = inPlace(halfTaps + j, 1);
+            // Behind the last tap there is one that is 0.
+            int next = Math.min(j + 1, halfTaps);
+            float[] c = inPlace(halfTaps - next, 2);
+            float[] d = inPlace(halfTaps + next, 3);
+            float g = tapsIm[j];
+            float i = tapsIm[j + 1];
+            accumulate(sumRe, sumIm, a, b, c, d, tapsRe[j], g, tapsRe[j + 1], i, length);
         }
     }
 
-    private static void accumulate(float[][] x, float[] taps, int first, float[] sum, int n) {
-        float[] x0 = x[0];
-        float[] x1 = x[1];
-        float[] x2 = x[2];
-        float[] x3 = x[3];
-        float[] x4 = x[4];
-        float h0 = taps[first];
-        float h1 = taps[first + 1];
-        float h2 = taps[first + 2];
-        float h3 = taps[first + 3];
-        float h4 = taps[first + 4];
+    /** What a tap sees of the line, at every baseband sample. */
+    private float[] inPlace(int tap, int slot) {
+        float[] phase = phases[tap % decimation];
+        int shift = tap / decimation;
+        if (shift == 0) {
+            return phase;
+        }
+        System.arraycopy(phase, shift, shifted[slot], 0, length);
+        return shifted[slot];
+    }
+
+    private static void scale(float[] out, float[] x, float h, int n) {
         for (int k = 0; k < n; k++) {
-            sum[k] += h0 * x0[k] + h1 * x1[k] + h2 * x2[k] + h3 * x3[k] + h4 * x4[k];
+            out[k] = h * x[k];
+        }
+    }
+
+    private static void accumulate(
+            float[] re,
+            float[] im,
+            float[] a,
+            float[] b,
+            float[] c,
+            float[] d,
+            float hRe,
+            float hIm,
+            float iRe,
+            float iIm,
+            int n) {
+        for (int k = 0; k < n; k++) {
+            float x = a[k];
+            float y = b[k];
+            float z = c[k];
+            float w = d[k];
+            re[k] += hRe * (x + y) + iRe * (z + w);
+            im[k] += hIm * (y - x) + iIm * (w - z);
         }
     }
 

@@ -52,8 +52,10 @@ final class BlockJudge {
     /** Lines that are tracked. */
     private final int lines;
 
-    /** Lines of the field from one of them to the next. */
+    /** Lines of the field from one of them to the next, and the first of them. */
     private final int lineStep;
+
+    private final int firstLine;
 
     private final int rows;
     private final int n;
@@ -111,13 +113,13 @@ final class BlockJudge {
             GaussianWindow across,
             double wider,
             DenseCorrelation dense,
-            int lineStep,
             Workers workers) {
         this.dense = dense;
         this.across = across;
-        this.lineStep = lineStep;
-        shape = dense.shape;
-        lines = frame.linesEvery(lineStep);
+        lineStep = frame.lineStep;
+        firstLine = frame.firstLine;
+        shape = frame.shape;
+        lines = frame.lines;
         rows = layout.grid().rows();
         n = LatticeFrame.TILE * shape.stride;
         metresPerSample = (float) frame.spacing;
@@ -133,9 +135,7 @@ final class BlockJudge {
                                 * nominalAlong.equivalentLength()
                                 * nominalAcross.equivalentLength());
         double windowRows = config.windowLength() / layout.grid().spacing();
-        calibration =
-                new ResidueCalibration(
-                        frame, lineStep, rows, along, across, windowRows, independent);
+        calibration = new ResidueCalibration(frame, rows, along, across, windowRows, independent);
         majority = new MatchMajority(lines, rows, nominalAcross.equivalentLength(), windowRows);
         leastCorrelation2 =
                 (float)
@@ -222,7 +222,7 @@ final class BlockJudge {
             if (line < lines) {
                 write(line, i * shape.stride, tile, s, out);
                 if (out.lateral() != null) {
-                    writeLateral(line, i * shape.stride, tile, worker, s, out);
+                    writeLateral(line, i * shape.stride, tile, s, out);
                 }
             }
         }
@@ -300,7 +300,7 @@ final class BlockJudge {
 
     /** A place before something bright: what its motion may be off by, if it has its own echo. */
     private void lean(int line, int row, int k, int tile, Scratch s) {
-        int at = shape.first + line * lineStep * shape.stride + row;
+        int at = shape.first + line * shape.stride + row;
         float[] energy = reference.energy;
         float own = 0.25f * (energy[at - 1] + 2 * energy[at] + energy[at + 1]);
         if (!(own >= MatchJudge.LEAST_OWN_SHARE * s.first[k])) {
@@ -318,11 +318,10 @@ final class BlockJudge {
         leans[tile] = true;
     }
 
-    private void writeLateral(
-            int line, int at, int tile, int worker, Scratch s, DisplacementField out) {
+    private void writeLateral(int line, int at, int tile, Scratch s, DisplacementField out) {
         int to = line * rows;
         float[] v = dense.lateral[tile];
-        float[] slope = dense.slopePower(worker);
+        float[] slope = dense.slopePower(tile);
         float[] lateral = out.lateral();
         float[] deviation = out.lateralDeviation();
         for (int row = 0; row < rows; row++) {
@@ -366,16 +365,12 @@ final class BlockJudge {
 
     /**
      * The lines that were tracked have been written one after the other; puts each in its place,
-     * and between them the mean of both, where both are known.
+     * and between them what lies on the straight line from one to the next, where both are known.
      */
     private void spread(DisplacementField out) {
         spread(out.axial());
         spread(out.axialDeviation());
         spread(out.correlation());
-        if (out.lateral() != null) {
-            spread(out.lateral());
-            spread(out.lateralDeviation());
-        }
         for (int i = 0; i < out.axial().length; i++) {
             if (Float.isNaN(out.axial()[i])) {
                 out.markUnknown(i);
@@ -385,15 +380,28 @@ final class BlockJudge {
 
     private void spread(float[] plane) {
         int all = plane.length / rows;
-        for (int line = lines - 1; line > 0; line--) {
-            System.arraycopy(plane, line * rows, plane, line * lineStep * rows, rows);
+        int last = firstLine + (lines - 1) * lineStep;
+        for (int line = lines - 1; line >= 0; line--) {
+            System.arraycopy(plane, line * rows, plane, (firstLine + line * lineStep) * rows, rows);
         }
-        for (int line = 1; line < all; line += lineStep) {
-            int before = (line - 1) * rows;
-            int after = line + 1 < all ? before + 2 * rows : before;
-            for (int row = 0; row < rows; row++) {
-                plane[line * rows + row] = 0.5f * (plane[before + row] + plane[after + row]);
+        for (int line = firstLine; line < last; line += lineStep) {
+            for (int d = 1; d < lineStep; d++) {
+                float share = d / (float) lineStep;
+                interpolate(plane, line * rows, (line + lineStep) * rows, share, (line + d) * rows);
             }
+        }
+        // Less than a step beside the outermost: as they are.
+        for (int line = 0; line < firstLine; line++) {
+            System.arraycopy(plane, firstLine * rows, plane, line * rows, rows);
+        }
+        for (int line = last + 1; line < all; line++) {
+            System.arraycopy(plane, last * rows, plane, line * rows, rows);
+        }
+    }
+
+    private void interpolate(float[] plane, int before, int after, float share, int at) {
+        for (int row = 0; row < rows; row++) {
+            plane[at + row] = (1 - share) * plane[before + row] + share * plane[after + row];
         }
     }
 
@@ -417,7 +425,7 @@ final class BlockJudge {
             int line = tile * LatticeFrame.TILE + i;
             if (line < lines) {
                 for (int m = 0; m < reference.length; m++) {
-                    int at = line * lineStep * reference.length + m;
+                    int at = line * reference.length + m;
                     s.flaws[i * shape.stride + m / shape.block] +=
                             Math.max(reference.flaws[at], moved.flaws[at]) / shape.block;
                 }

@@ -33,19 +33,24 @@ final class DenseCorrelation {
 
     private static final float[][] TAPS = BlockInterpolator.coefficients(LAGS, DEGREE, EDGE, 0.75);
 
-    /** Lags of the slope's correlation: the middle ones. */
-    private static final int SLOPE_LAGS = 4;
+    /** Lags of the slope's correlation, and of all in a rough step: the middle ones. */
+    private static final int ROUGH_LAGS = 4;
 
-    private static final int SLOPE_DEGREE = 3;
-    private static final float[][] SLOPE_TAPS =
-            BlockInterpolator.coefficients(SLOPE_LAGS, SLOPE_DEGREE, 0.28, 0.6);
+    private static final int ROUGH_DEGREE = 3;
+    private static final float[][] ROUGH_TAPS =
+            BlockInterpolator.coefficients(ROUGH_LAGS, ROUGH_DEGREE, 0.28, 0.6);
 
     private static final int LINES = 6;
-    private static final int LINE_DEGREE = 5;
-    private static final float[][] LINE_TAPS =
-            BlockInterpolator.coefficients(LINES, LINE_DEGREE, 0.30, 0.5);
+    private static final float[][] LINE_TAPS = BlockInterpolator.coefficients(LINES, 5, 0.30, 0.5);
+
+    /** Lines that are mixed in a rough step. */
+    private static final float[][] ROUGH_LINE_TAPS =
+            BlockInterpolator.coefficients(4, 3, 0.28, 0.5);
 
     private static final int TILE = LatticeFrame.TILE;
+
+    /** Where the axial displacement begins in every step, as {@link #axial}. */
+    final float[][] start;
 
     /** Displacement of each block: baseband samples, lines; by tile. */
     final float[][] axial;
@@ -76,11 +81,8 @@ final class DenseCorrelation {
 
     final float[][] sumIm;
 
-    /** Shape of all that is kept here: of every so manieth line. */
+    /** Shape of the frames and of all that is kept here. */
     final LatticeFrame.Shape shape;
-
-    /** Lines of the frames from one that is correlated to the next. */
-    private final int lineStep;
 
     private final int n;
     private final int block;
@@ -105,10 +107,12 @@ final class DenseCorrelation {
     /** Polynomial of the second frame's energy. */
     private final float[][][] energy;
 
-    /** Real part of slope times first frame, and energy of the slope, by tile. */
+    /** Real part of slope times first frame, by tile. */
     private final float[][] slopeSelf;
 
-    private final float[][] slopeEnergy;
+    /** Energy of the slope, smoothed, by tile. */
+    private final float[][] slopePower;
+
     private final float[] lateralRight;
     private final float[] lateralLeft;
 
@@ -136,10 +140,15 @@ final class DenseCorrelation {
 
         final float[][] betweenIm = new float[sideways ? block : 0][n + 2 * shape.stride];
         final float[][] row = new float[LINES][n];
-        final float[] slopePower = new float[n];
         final float[][] weights = new float[LINES][n];
         final int[] wholeSamples = new int[n];
         final int[] wholeLines = new int[n];
+
+        /** Stretches of the same whole lines: where each begins, here and in the frame. */
+        final int[] stretchFrom = new int[n + 1];
+
+        final int[] stretchAt = new int[n];
+        int stretches;
         final float[] place = new float[n];
         final float[] re = new float[n];
         final float[] im = new float[n];
@@ -199,18 +208,16 @@ final class DenseCorrelation {
             GaussianWindow along,
             GaussianWindow across,
             boolean sideways,
-            int lineStep,
             Workers workers) {
-        this.lineStep = lineStep;
         this.along = new Smoother(along);
         this.across = new Smoother(across);
         lateralAlong =
                 new Smoother(
                         new GaussianWindow(
                                 1.5 * along.deviation(), frame.shape.stride - frame.shape.blocks));
-        lateralAcross = new Smoother(lateralWindow(across, frame.linesEvery(lineStep)));
+        lateralAcross = new Smoother(lateralWindow(across, frame.lines));
         this.sideways = sideways;
-        shape = frame.shape.every(lineStep);
+        shape = frame.shape;
         block = shape.block;
         n = TILE * shape.stride;
         turnsPerSample = (float) (2 * frame.spacing / geometry.wavelength());
@@ -218,14 +225,15 @@ final class DenseCorrelation {
         farthest = (shape.stride - shape.blocks - 1) * block - LAGS;
         farthestLateral = shape.first / shape.stride - LINES / 2 - 1;
         int tiles = shape.tiles;
+        start = new float[tiles][n];
         axial = new float[tiles][n];
         lateral = new float[tiles][n];
         middle = new float[tiles][n];
         product = new float[tiles][2 * (DEGREE + 1)][n];
-        slopeProduct = new float[sideways ? tiles : 0][2 * (SLOPE_DEGREE + 1)][n];
+        slopeProduct = new float[sideways ? tiles : 0][2 * (ROUGH_DEGREE + 1)][n];
         energy = new float[tiles][4][n];
         slopeSelf = new float[sideways ? tiles : 0][n];
-        slopeEnergy = new float[sideways ? tiles : 0][n];
+        slopePower = new float[sideways ? tiles : 0][n];
         productRe = new float[2][shape.size];
         productIm = new float[2][shape.size];
         referenceEnergy = new float[shape.size];
@@ -259,45 +267,42 @@ final class DenseCorrelation {
         return shape.first + tile * n;
     }
 
-    /** Where a line of a tile begins in the frames' planes. */
-    private int lineOfFrame(int tile, int i) {
-        return shape.first + (tile * TILE + i) * lineStep * shape.stride;
-    }
-
     /** The lines of a tile from a frame's plane, or those a few lines farther. */
     private void gather(float[] plane, int tile, int farther, float[] to) {
-        for (int i = 0; i < TILE; i++) {
-            int at = lineOfFrame(tile, i) + farther * shape.stride;
-            System.arraycopy(plane, at, to, i * shape.stride, shape.stride);
-        }
+        System.arraycopy(plane, begin(tile) + farther * shape.stride, to, 0, n);
     }
 
-    /** Correlates a tile around its displacement, at all lags, and keeps the polynomials. */
-    void correlate(int tile, int worker) {
+    /**
+     * Correlates a tile around where the axial displacement begins, and keeps the polynomials.
+     *
+     * @param rough whether a few lags and lines are enough: for a lateral displacement on the way
+     * @param first whether this is the first time for these frames
+     */
+    void correlate(int tile, int worker, boolean rough, boolean first) {
         Scratch s = scratch[worker];
+        System.arraycopy(start[tile], 0, axial[tile], 0, n);
         splitWhole(tile, s);
         for (int p = 0; p < block; p++) {
             gather(reference.phaseRe[p], tile, 0, s.aRe[p]);
             gather(reference.phaseIm[p], tile, 0, s.aIm[p]);
         }
         if (sideways) {
-            readBetweenLines(tile, s);
+            readBetweenLines(tile, rough ? ROUGH_LINE_TAPS : LINE_TAPS, s);
         }
+        int lags = rough ? ROUGH_LAGS : LAGS;
         for (int i = 0; i < TILE; i++) {
             if (sideways) {
-                fetch(s.betweenRe, s.betweenIm, (i + 1) * shape.stride, i * shape.stride, s);
+                int at = (i + 1) * shape.stride;
+                fetch(s.betweenRe, s.betweenIm, at, i * shape.stride, lags, s);
             } else {
-                int at = lineOfFrame(tile, i);
-                fetch(moved.phaseRe, moved.phaseIm, at, i * shape.stride, s);
+                int at = begin(tile) + i * shape.stride;
+                fetch(moved.phaseRe, moved.phaseIm, at, i * shape.stride, lags, s);
             }
         }
-        for (int j = 0; j < LAGS; j++) {
-            multiply(s.aRe, s.aIm, j, s);
-        }
-        polynomials(s.lagRe, product[tile], 0, LAGS, TAPS, s);
-        polynomials(s.lagIm, product[tile], 1, LAGS, TAPS, s);
+        multiply(s.aRe, s.aIm, lags, s);
+        polynomials(product[tile], lags, s);
         if (sideways) {
-            slopes(tile, s);
+            slopes(tile, first, s);
         }
     }
 
@@ -313,9 +318,10 @@ final class DenseCorrelation {
         }
     }
 
-    /** The second frame from every lag of the whole displacement on, stretch by stretch. */
-    private void fetch(float[][] re, float[][] im, int at, int into, Scratch s) {
+    /** The second frame from the middle lags of the whole displacement on, by stretches. */
+    private void fetch(float[][] re, float[][] im, int at, int into, int lags, Scratch s) {
         int[] m = s.wholeSamples;
+        int first = (LAGS - lags) / 2;
         int end = into + shape.stride;
         int from = into;
         while (from < end) {
@@ -323,9 +329,10 @@ final class DenseCorrelation {
             while (to < end && m[to] == m[from]) {
                 to++;
             }
-            int plane = Math.floorMod(m[from] + FIRST, block);
-            int source = at + from - into + Math.floorDiv(m[from] + FIRST, block);
-            for (int i = 0; i < block + LAGS - 1; i++) {
+            int sample = m[from] + FIRST + first;
+            int plane = Math.floorMod(sample, block);
+            int source = at + from - into + Math.floorDiv(sample, block);
+            for (int i = first; i < first + block + lags - 1; i++) {
                 System.arraycopy(re[plane], source, s.bRe[i], from, to - from);
                 System.arraycopy(im[plane], source, s.bIm[i], from, to - from);
                 plane++;
@@ -338,38 +345,45 @@ final class DenseCorrelation {
         }
     }
 
-    private void multiply(float[][] aRe, float[][] aIm, int lag, Scratch s) {
-        float[] re = s.lagRe[lag];
-        float[] im = s.lagIm[lag];
-        VectorLoops.conjugate(re, im, aRe[0], aIm[0], s.bRe[lag], s.bIm[lag], n);
-        for (int p = 1; p < block; p++) {
-            VectorLoops.addConjugate(re, im, aRe[p], aIm[p], s.bRe[lag + p], s.bIm[lag + p], n);
+    /** Sums of the product of a block, at the middle lags. */
+    private void multiply(float[][] aRe, float[][] aIm, int lags, Scratch s) {
+        int first = (LAGS - lags) / 2;
+        for (int j = first; j < first + lags; j++) {
+            float[] re = s.lagRe[j];
+            float[] im = s.lagIm[j];
+            VectorLoops.conjugate(re, im, aRe[0], aIm[0], s.bRe[j], s.bIm[j], n);
+            for (int p = 1; p < block; p++) {
+                VectorLoops.addConjugate(re, im, aRe[p], aIm[p], s.bRe[j + p], s.bIm[j + p], n);
+            }
         }
     }
 
+    private void polynomials(float[][] out, int lags, Scratch s) {
+        polynomials(s.lagRe, out, 0, lags);
+        polynomials(s.lagIm, out, 1, lags);
+    }
+
     /** From lags to coefficients; those of even degree see sums of lags, the others differences. */
-    private void polynomials(
-            float[][] lags, float[][] out, int part, int taps, float[][] c, Scratch s) {
-        int first = (LAGS - taps) / 2;
-        for (int j = 0; j < taps / 2; j++) {
-            float[] a = lags[first + j];
-            float[] b = lags[first + taps - 1 - j];
-            VectorLoops.sumAndDifference(s.x, s.y, a, b, n);
-            System.arraycopy(s.x, 0, a, 0, n);
-            System.arraycopy(s.y, 0, b, 0, n);
+    private void polynomials(float[][] lag, float[][] out, int part, int lags) {
+        int first = (LAGS - lags) / 2;
+        int last = first + lags - 1;
+        for (int j = 0; j < lags / 2; j++) {
+            float[] a = lag[first + j];
+            float[] b = lag[last - j];
+            VectorLoops.sumAndDifference(a, b, a, b, n);
         }
-        int last = first + taps - 1;
+        float[][] c = lags == LAGS ? TAPS : ROUGH_TAPS;
         for (int i = 0; i < c.length; i++) {
             float[] o = out[2 * i + part];
             float[] t = c[i];
-            if (taps == 4) {
-                float[] a = i % 2 == 0 ? lags[first] : lags[last];
-                float[] b = i % 2 == 0 ? lags[first + 1] : lags[last - 1];
-                VectorLoops.mix(o, a, b, a, b, t[0], t[1], 0, 0, n);
+            if (lags == ROUGH_LAGS) {
+                float[] a = i % 2 == 0 ? lag[first] : lag[last];
+                float[] b = i % 2 == 0 ? lag[first + 1] : lag[last - 1];
+                VectorLoops.mix(o, a, b, t[0], t[1], n);
             } else if (i % 2 == 0) {
-                VectorLoops.mix(o, lags[0], lags[1], lags[2], lags[3], t[0], t[1], t[2], t[3], n);
+                VectorLoops.mix(o, lag[0], lag[1], lag[2], lag[3], t[0], t[1], t[2], t[3], n);
             } else {
-                VectorLoops.mix(o, lags[7], lags[6], lags[5], lags[4], t[0], t[1], t[2], t[3], n);
+                VectorLoops.mix(o, lag[7], lag[6], lag[5], lag[4], t[0], t[1], t[2], t[3], n);
             }
         }
     }
@@ -449,25 +463,29 @@ final class DenseCorrelation {
     }
 
     /** The product for the displacement at hand, smoothed along the lines. */
-    void product(int tile, int worker) {
+    void product(int tile, int worker, boolean rough) {
         Scratch s = scratch[worker];
-        evaluate(tile, s);
+        evaluate(tile, rough, s);
         System.arraycopy(s.im, 0, quadrature[worker], 0, n);
         smoothAlong(s.re, productRe[1 - turn], tile, s);
         smoothAlong(s.im, productIm[1 - turn], tile, s);
     }
 
     /** The correlation at the displacement at hand, its carrier turned back; leaves the turn. */
-    private void evaluate(int tile, Scratch s) {
+    private void evaluate(int tile, boolean rough, Scratch s) {
         float[] u = axial[tile];
         float[] g = s.place;
         VectorLoops.subtract(g, u, middle[tile], n);
-        polynomial(product[tile], 0, s.re, g);
-        polynomial(product[tile], 1, s.im, g);
+        if (rough) {
+            cubic(product[tile], 2, 0, s.re, g);
+            cubic(product[tile], 2, 1, s.im, g);
+        } else {
+            polynomial(product[tile], 0, s.re, g);
+            polynomial(product[tile], 1, s.im, g);
+        }
         VectorLoops.turns(s.turns, u, turnsPerSample, n);
         VectorLoops.sine(s.sine, s.turns, n);
-        VectorLoops.quarterOn(s.half, s.turns, n);
-        VectorLoops.sine(s.cosine, s.half, n);
+        VectorLoops.cosine(s.cosine, s.turns, n);
         VectorLoops.rotate(s.re, s.im, s.cosine, s.sine, n);
     }
 
@@ -553,24 +571,26 @@ final class DenseCorrelation {
      * before samples are, so the lateral displacement is carried along to where the axial one
      * leads.
      */
-    private void readBetweenLines(int tile, Scratch s) {
+    private void readBetweenLines(int tile, float[][] c, Scratch s) {
         carry(tile, s);
         for (int k = 0; k < n; k++) {
             int below = (int) (s.other[k] + 65536f) - 65536;
             s.wholeLines[k] = below;
             s.place[k] = s.other[k] - below - 0.5f;
         }
-        for (int j = 0; j < LINES / 2; j++) {
-            float[][] c = LINE_TAPS;
-            VectorLoops.evenPolynomial(s.x, s.place, c[0][j], c[2][j], c[4][j], n);
-            VectorLoops.oddPolynomial(s.y, s.place, c[1][j], c[3][j], c[5][j], n);
-            VectorLoops.sumAndDifference(s.weights[j], s.weights[LINES - 1 - j], s.x, s.y, n);
+        int taps = c[0].length;
+        boolean rough = c.length < 6;
+        for (int j = 0; j < taps / 2; j++) {
+            float c4 = rough ? 0 : c[4][j];
+            float c5 = rough ? 0 : c[5][j];
+            VectorLoops.evenPolynomial(s.x, s.place, c[0][j], c[2][j], c4, n);
+            VectorLoops.oddPolynomial(s.y, s.place, c[1][j], c[3][j], c5, n);
+            VectorLoops.sumAndDifference(s.weights[j], s.weights[taps - 1 - j], s.x, s.y, n);
         }
+        findStretches(tile, taps, s);
         for (int p = 0; p < block; p++) {
-            fetchLines(moved.phaseRe[p], tile, s);
-            mixLines(s, s.betweenRe[p]);
-            fetchLines(moved.phaseIm[p], tile, s);
-            mixLines(s, s.betweenIm[p]);
+            mixLines(moved.phaseRe[p], taps, s, s.betweenRe[p]);
+            mixLines(moved.phaseIm[p], taps, s, s.betweenIm[p]);
         }
     }
 
@@ -599,63 +619,66 @@ final class DenseCorrelation {
         }
     }
 
-    private void fetchLines(float[] plane, int tile, Scratch s) {
+    /** What has moved by the same whole number of lines is copied together. */
+    private void findStretches(int tile, int taps, Scratch s) {
         int[] m = s.wholeLines;
-        for (int i = 0; i < TILE; i++) {
-            int from = i * shape.stride;
-            int end = from + shape.stride;
-            int line = lineOfFrame(tile, i) - from;
-            while (from < end) {
-                int to = from + 1;
-                while (to < end && m[to] == m[from]) {
-                    to++;
-                }
-                int at = line + from + (m[from] - (LINES / 2 - 1)) * shape.stride;
-                for (int j = 0; j < LINES; j++) {
-                    System.arraycopy(plane, at + j * shape.stride, s.row[j], from, to - from);
-                }
-                from = to;
+        int count = 0;
+        for (int k = 0; k < n; k++) {
+            if (k % shape.stride == 0 || m[k] != m[k - 1]) {
+                s.stretchFrom[count] = k;
+                s.stretchAt[count] = begin(tile) + k + (m[k] - (taps / 2 - 1)) * shape.stride;
+                count++;
             }
         }
+        s.stretchFrom[count] = n;
+        s.stretches = count;
     }
 
-    private void mixLines(Scratch s, float[] out) {
+    private void mixLines(float[] plane, int taps, Scratch s, float[] out) {
+        for (int i = 0; i < s.stretches; i++) {
+            int from = s.stretchFrom[i];
+            int length = s.stretchFrom[i + 1] - from;
+            for (int j = 0; j < taps; j++) {
+                int at = s.stretchAt[i] + j * shape.stride;
+                System.arraycopy(plane, at, s.row[j], from, length);
+            }
+        }
         VectorLoops.products(s.re, s.weights[0], s.row[0], s.weights[1], s.row[1], n);
-        VectorLoops.addProducts(s.re, s.weights[2], s.row[2], s.weights[3], s.row[3], n);
-        VectorLoops.addProducts(s.re, s.weights[4], s.row[4], s.weights[5], s.row[5], n);
+        for (int j = 2; j < taps; j += 2) {
+            VectorLoops.addProducts(
+                    s.re, s.weights[j], s.row[j], s.weights[j + 1], s.row[j + 1], n);
+        }
         System.arraycopy(s.re, 0, out, shape.stride, n);
     }
 
     /** The slope of the first frame across its lines, and its correlation with the second. */
-    private void slopes(int tile, Scratch s) {
+    private void slopes(int tile, boolean first, Scratch s) {
         for (int p = 0; p < block; p++) {
             slope(reference.phaseRe[p], tile, s, s.hRe[p]);
             slope(reference.phaseIm[p], tile, s, s.hIm[p]);
         }
-        float[] self = slopeSelf[tile];
-        float[] power = slopeEnergy[tile];
-        VectorLoops.products(self, s.hRe[0], s.aRe[0], s.hIm[0], s.aIm[0], n);
-        VectorLoops.power(power, s.hRe[0], s.hIm[0], n);
-        for (int p = 1; p < block; p++) {
-            VectorLoops.addProducts(self, s.hRe[p], s.aRe[p], s.hIm[p], s.aIm[p], n);
-            VectorLoops.addPower(power, s.hRe[p], s.hIm[p], n);
+        if (first) {
+            float[] self = slopeSelf[tile];
+            VectorLoops.products(self, s.hRe[0], s.aRe[0], s.hIm[0], s.aIm[0], n);
+            VectorLoops.power(s.re, s.hRe[0], s.hIm[0], n);
+            for (int p = 1; p < block; p++) {
+                VectorLoops.addProducts(self, s.hRe[p], s.aRe[p], s.hIm[p], s.aIm[p], n);
+                VectorLoops.addPower(s.re, s.hRe[p], s.hIm[p], n);
+            }
+            smoothAlong(lateralAlong, s.re, lateralLeft, tile, s);
         }
-        int first = (LAGS - SLOPE_LAGS) / 2;
-        for (int j = first; j < first + SLOPE_LAGS; j++) {
-            multiply(s.hRe, s.hIm, j, s);
-        }
-        polynomials(s.lagRe, slopeProduct[tile], 0, SLOPE_LAGS, SLOPE_TAPS, s);
-        polynomials(s.lagIm, slopeProduct[tile], 1, SLOPE_LAGS, SLOPE_TAPS, s);
+        multiply(s.hRe, s.hIm, ROUGH_LAGS, s);
+        polynomials(slopeProduct[tile], ROUGH_LAGS, s);
     }
 
+    /** Twice the slope. */
     private void slope(float[] plane, int tile, Scratch s, float[] out) {
         gather(plane, tile, 1, s.x);
         gather(plane, tile, -1, s.y);
         VectorLoops.subtract(out, s.x, s.y, n);
-        VectorLoops.scale(out, out, 0.5f, n);
         // The outermost lines have a neighbour on one side only.
         for (int i = 0; i < TILE; i++) {
-            int line = (tile * TILE + i) * lineStep;
+            int line = tile * TILE + i;
             if (line == 0 || line >= reference.lines - 1) {
                 Arrays.fill(out, i * shape.stride, (i + 1) * shape.stride, 0f);
             }
@@ -673,23 +696,26 @@ final class DenseCorrelation {
         VectorLoops.rotate(s.re, s.im, s.cosine, s.sine, n);
         VectorLoops.subtract(s.re, slopeSelf[tile], s.re, n);
         smoothAlong(lateralAlong, s.re, lateralRight, tile, s);
-        smoothAlong(lateralAlong, slopeEnergy[tile], lateralLeft, tile, s);
     }
 
     /** Takes over what the slopes say of the lateral displacement. */
-    void updateLateral(int tile, int worker) {
+    void updateLateral(int tile, int worker, boolean first) {
         if (!sideways) {
             return;
         }
         Scratch s = scratch[worker];
-        smoothAcross(lateralAcross, lateralRight, tile, s.re, s);
-        smoothAcross(lateralAcross, lateralLeft, tile, s.slopePower, s);
+        if (first) {
+            smoothAcross(lateralAcross, lateralLeft, tile, s.re, s);
+            VectorLoops.scale(slopePower[tile], s.re, 0.25f, n);
+        }
+        smoothAcross(lateralAcross, lateralRight, tile, s.im, s);
+        VectorLoops.scale(s.re, s.im, 0.5f, n);
         VectorLoops.addRatio(
-                lateral[tile], appliedLateral[tile], s.re, s.slopePower, farthestLateral, n);
+                lateral[tile], appliedLateral[tile], s.re, slopePower[tile], farthestLateral, n);
     }
 
-    /** Energy of the slopes of the tile at hand, smoothed, after {@link #updateLateral}. */
-    float[] slopePower(int worker) {
-        return scratch[worker].slopePower;
+    /** Energy of the slopes of a tile, smoothed, after {@link #updateLateral}. */
+    float[] slopePower(int tile) {
+        return slopePower[tile];
     }
 }

@@ -11,30 +11,41 @@ import org.elasto.tracking.shared.VectorLoops;
  * A baseband frame dealt out for loops over whole tiles of lines. The samples of a line are cut
  * into blocks; sample {@code p} of every block stands in plane {@code p}, block after block, so
  * that sums over blocks and shifts by samples are sums and shifts of whole planes. Besides, every
- * second line is kept once more at one sample a block, for the first search.
+ * second line is kept once more at one sample a block, for the first search. The lines of a column
+ * of the lattice go together there: each has its plane, column after column.
  *
  * <p>Block {@code k} of line {@code l} stands at {@code first + l * stride + k}; what separates the
  * lines, and some lines before the first and behind the last, is zero.
  */
 final class LatticeFrame extends BasebandFrame {
 
-    /** Lines from one column of the lattice to the next. */
-    static final int COLUMN = 4;
-
     /** Lines of a tile, which loops run over as one. */
     static final int TILE = 4;
-
-    /** Width over which the baseband filter falls, as a share of the band. */
-    private static final double FLANKS = 0.5;
 
     /** Columns of a group. */
     static final int GROUP = 4;
 
-    /** How blocks are laid out, in a frame or in what is computed for every so manieth line. */
+    /**
+     * What a frame must hold.
+     *
+     * @param lineStep lines of the scan from one that is kept to the next
+     * @param block samples of a block
+     * @param columnLines lines of a column of the lattice: a tile or two
+     * @param margin blocks of zeros between the lines
+     * @param guardLines lines of zeros on either side
+     */
+    record Plan(int lineStep, int block, int columnLines, int margin, int guardLines) {}
+
+    /** How blocks are laid out, in a frame and in what is computed from it. */
     static final class Shape {
         final int block;
         final int blocks;
         final int stride;
+
+        /** Lines of a column of the lattice, and in how many planes every second one lies. */
+        final int columnLines;
+
+        final int planes;
         final int columns;
         final int tiles;
         final int paddedLines;
@@ -46,32 +57,31 @@ final class LatticeFrame extends BasebandFrame {
 
         final int latticeSize;
 
-        Shape(int lines, int length, int block, int margin, int guardLines) {
-            this(
-                    block,
-                    (length + block - 1) / block,
-                    margin,
-                    (lines + COLUMN * GROUP - 1) / (COLUMN * GROUP) * GROUP,
-                    guardLines,
-                    1);
-        }
-
-        private Shape(int block, int blocks, int margin, int columns, int guardLines, int step) {
-            this.block = block;
-            this.blocks = blocks;
-            this.columns = columns;
-            stride = blocks + margin;
-            paddedLines = columns * COLUMN / step;
+        private Shape(int lines, int length, Plan plan) {
+            block = Math.min(length, plan.block);
+            columnLines = plan.columnLines;
+            planes = columnLines / 2;
+            blocks = (length + block - 1) / block;
+            columns = (lines + columnLines * GROUP - 1) / (columnLines * GROUP) * GROUP;
+            // Cells of the search begin at the same place in every line.
+            int cell = LatticeSearch.CELL;
+            stride = (blocks + plan.margin + cell - 1) / cell * cell;
+            paddedLines = columns * columnLines;
             tiles = paddedLines / TILE;
-            first = guardLines * stride;
+            first = plan.guardLines * stride;
             size = paddedLines * stride + 2 * first;
             latticeFirst = (columns + 2) * stride;
             latticeSize = columns * stride + 2 * latticeFirst;
         }
 
-        /** The same for every so manieth line, of {@link #COLUMN} or a divisor of it. */
-        Shape every(int step) {
-            return new Shape(block, blocks, stride - blocks, columns, first / stride, step);
+        /** Plane of the first (0) and second (1) line of a column that the first frame shows. */
+        int plane(int which) {
+            return which * planes / 2;
+        }
+
+        /** Line of a column, the first of it being 0, in the middle of those two. */
+        int middleLine() {
+            return plane(1);
         }
     }
 
@@ -85,12 +95,11 @@ final class LatticeFrame extends BasebandFrame {
     /** Energy of each block. */
     final float[] energy;
 
-    /** Lines 0 and 2 of every tile, one sample a block: two planes. */
+    /** Every second line, one sample a block: a plane for each line of a column. */
     final float[][] latticeRe;
 
     final float[][] latticeIm;
 
-    private final int lineStep;
     private final float[] taper;
     private final Scratch[] scratch;
 
@@ -111,36 +120,27 @@ final class LatticeFrame extends BasebandFrame {
     }
 
     LatticeFrame(
-            ScanGeometry geometry,
-            double bandwidth,
-            int decimation,
-            Workers workers,
-            double rowSpacing,
-            double searchRange,
-            int alongMargin,
-            int guardLines,
-            int lineStep) {
-        super(geometry, bandwidth, decimation, workers, LatticeFrame::converter);
-        int block = Math.max(1, Math.min(length, (int) Math.round(rowSpacing / spacing)));
-        int lags = (int) Math.ceil(searchRange / (block * spacing)) + 1;
-        shape = new Shape(lines, length, block, Math.max(lags + 2, alongMargin), guardLines);
+            ScanGeometry geometry, double bandwidth, int decimation, Workers workers, Plan plan) {
+        super(geometry, bandwidth, decimation, plan.lineStep, workers, LatticeFrame::converter);
+        shape = new Shape(lines, length, plan);
         scratch = new Scratch[workers.count()];
         Arrays.setAll(scratch, i -> new Scratch(shape));
-        taper = taper(block);
-        this.lineStep = lineStep;
-        phaseRe = new float[block][shape.size];
-        phaseIm = new float[block][shape.size];
+        taper = taper(shape.block);
+        phaseRe = new float[shape.block][shape.size];
+        phaseIm = new float[shape.block][shape.size];
         energy = new float[shape.size];
-        latticeRe = new float[2][shape.latticeSize];
-        latticeIm = new float[2][shape.latticeSize];
+        latticeRe = new float[shape.planes][shape.latticeSize];
+        latticeIm = new float[shape.planes][shape.latticeSize];
     }
 
-    /** Wide flanks: two thirds of the taps, and no worse displacement. */
+    /** Flat flanks: half the taps of steep ones, and no worse displacement. */
     private static BasebandConverter converter(
             ScanGeometry geometry, double bandwidth, int decimation) {
-        double room = geometry.samplingFrequency() / decimation - bandwidth;
         return new BasebandConverter(
-                geometry, bandwidth, decimation, Math.min(FLANKS * bandwidth, room));
+                geometry,
+                bandwidth,
+                decimation,
+                BasebandConverter.flatFlanks(geometry, bandwidth, decimation));
     }
 
     private LatticeFrame(LatticeFrame like) {
@@ -148,12 +148,11 @@ final class LatticeFrame extends BasebandFrame {
         shape = like.shape;
         scratch = like.scratch;
         taper = like.taper;
-        lineStep = like.lineStep;
         phaseRe = new float[shape.block][shape.size];
         phaseIm = new float[shape.block][shape.size];
         energy = new float[shape.size];
-        latticeRe = new float[2][shape.latticeSize];
-        latticeIm = new float[2][shape.latticeSize];
+        latticeRe = new float[shape.planes][shape.latticeSize];
+        latticeIm = new float[shape.planes][shape.latticeSize];
     }
 
     @Override
@@ -168,16 +167,6 @@ final class LatticeFrame extends BasebandFrame {
             taper[i] = (float) ((1 - Math.cos(Math.PI * (i + 0.5) / block)) / (2 * block));
         }
         return taper;
-    }
-
-    /** How many lines are tracked if only every so manieth is. */
-    int linesEvery(int step) {
-        return (lines + step - 1) / step;
-    }
-
-    @Override
-    protected boolean isUsed(int line) {
-        return line % lineStep == 0;
     }
 
     @Override
@@ -197,8 +186,8 @@ final class LatticeFrame extends BasebandFrame {
         }
         System.arraycopy(s.sum, 0, energy, to, shape.blocks);
         if (line % 2 == 0) {
-            int plane = line / 2 % 2;
-            int into = shape.latticeFirst + line / COLUMN * shape.stride;
+            int plane = line / 2 % shape.planes;
+            int into = shape.latticeFirst + line / shape.columnLines * shape.stride;
             thin(phaseRe, to, s, latticeRe[plane], into);
             thin(phaseIm, to, s, latticeIm[plane], into);
         }

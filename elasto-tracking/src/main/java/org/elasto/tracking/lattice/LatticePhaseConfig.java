@@ -17,8 +17,8 @@ import org.elasto.api.config.Parameter;
  * @param bandwidth band of the echo that is used, as a share of the centre frequency
  * @param steps how often the second frame is read, each time but the last for the lateral
  *     displacement alone
- * @param lineStep lines from one that is tracked to the next, 1 or 2; those between are the mean of
- *     both beside, where both are known
+ * @param lineStep lines from one that is converted and tracked to the next; what lies between is
+ *     interpolated where both beside are known; 1 if lateral displacement is looked for
  * @param minimumCorrelation correlation below which nothing is claimed to be known
  */
 public record LatticePhaseConfig(
@@ -60,9 +60,9 @@ public record LatticePhaseConfig(
         @Parameter(
                         meaning =
                                 "lines from one that is tracked to the next; those between are"
-                                        + " interpolated",
+                                        + " interpolated; 1 if lateral displacement is looked for",
                         min = 1,
-                        max = 2)
+                        max = 4)
                 int lineStep,
         @Parameter(
                         meaning = "correlation below which nothing is claimed to be known",
@@ -90,5 +90,14 @@ public record LatticePhaseConfig(
                 steps,
                 lineStep,
                 minimumCorrelation);
+        if (lineStep > 1 && lateralSearchRange > 0) {
+            throw new IllegalArgumentException(
+                    "'line-step' is "
+                            + lineStep
+                            + " while 'lateral-search-range' is "
+                            + lateralSearchRange
+                            + " m; lateral displacement needs every line: either 'line-step' must"
+                            + " be 1 or 'lateral-search-range' 0");
+        }
     }
 }

@@ -23,6 +23,9 @@ final class LatticePhaseEstimator extends PairTracker {
      */
     private static final double WIDER = Math.sqrt(11 / 6.0);
 
+    /** Width of the lattice's columns (m) where speed is all and a start is soon found. */
+    private static final double AXIAL_COLUMN = 2.6e-3;
+
     /** A step of lateral displacement beyond this many lines is a jump. */
     private static final float LATERAL_JUMP = 1.5f;
 
@@ -62,8 +65,9 @@ final class LatticePhaseEstimator extends PairTracker {
         shape = frame.shape;
         double blockDepth = shape.block * frame.spacing;
         GaussianWindow along = along(config, blockDepth, Math.max(1, shape.blocks - 1));
-        int lineStep = config.lineStep();
-        GaussianWindow across = across(config, lineStep * pair.pitch, frame.linesEvery(lineStep));
+        // Between the lines that are tracked.
+        double pitch = frame.lineStep * pair.pitch;
+        GaussianWindow across = across(config, pitch, frame.lines);
         int rows = Math.max(1, frame.length / shape.block);
         double firstRow = geometry.firstDepth() + (shape.block - 1) / 2.0 * frame.spacing;
         boolean lateral = config.lateralSearchRange() > 0 && frame.lines > 1;
@@ -76,21 +80,20 @@ final class LatticePhaseEstimator extends PairTracker {
                                 ErrorCorrelation.Shape.GAUSSIAN, config.windowLength()),
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
-                                across.equivalentLength() * lineStep * pair.pitch / WIDER));
+                                across.equivalentLength() * pitch / WIDER));
         search =
                 new LatticeSearch(
                         geometry,
                         frame,
                         config.searchRange(),
                         config.lateralSearchRange(),
-                        pair.pitch,
+                        pitch,
                         workers);
-        dense = new DenseCorrelation(geometry, frame, along, across, lateral, lineStep, workers);
+        dense = new DenseCorrelation(geometry, frame, along, across, lateral, workers);
         judge =
                 new BlockJudge(
-                        config, geometry, frame, layout, along, across, WIDER, dense, lineStep,
-                        workers);
-        columns = (frame.lines + LatticeFrame.COLUMN - 1) / LatticeFrame.COLUMN;
+                        config, geometry, frame, layout, along, across, WIDER, dense, workers);
+        columns = (frame.lines + shape.columnLines - 1) / shape.columnLines;
         filteredAxial = new float[search.axial.length];
         filteredLateral = new float[search.axial.length];
         cellAxial = new float[search.axial.length];
@@ -113,32 +116,34 @@ final class LatticePhaseEstimator extends PairTracker {
                 config.bandwidth(),
                 1,
                 workers,
-                (g, band, decimation, threads) -> {
-                    double spacing = decimation * g.sampleSpacing();
-                    int block = (int) Math.max(1, Math.round(config.rowSpacing() / spacing));
-                    int half =
-                            (int)
-                                    Math.ceil(
-                                            1.5
-                                                    * along(config, block * spacing, 1 << 20)
-                                                            .halfWidth());
-                    double pitch = g.lineSpacing((g.firstDepth() + g.lastDepth()) / 2);
-                    int lines =
-                            DenseCorrelation.lateralWindow(
-                                            across(config, pitch, g.lines()), g.lines())
-                                    .halfWidth();
-                    int sideways = (int) Math.ceil(config.lateralSearchRange() / pitch) + 5;
-                    return new LatticeFrame(
-                            g,
-                            band,
-                            decimation,
-                            threads,
-                            config.rowSpacing(),
-                            config.searchRange(),
-                            half,
-                            Math.max(LatticeFrame.TILE, Math.max(lines, sideways)),
-                            config.lateralSearchRange() > 0 ? 1 : config.lineStep());
-                });
+                (g, band, decimation, threads) ->
+                        new LatticeFrame(
+                                g,
+                                band,
+                                decimation,
+                                threads,
+                                plan(config, g, decimation * g.sampleSpacing())));
+    }
+
+    private static LatticeFrame.Plan plan(
+            LatticePhaseConfig config, ScanGeometry geometry, double spacing) {
+        int block = (int) Math.max(1, Math.round(config.rowSpacing() / spacing));
+        int lags = (int) Math.ceil(config.searchRange() / (block * spacing)) + 1;
+        int along = along(config, block * spacing, 1 << 20).halfWidth();
+        int step = config.lineStep();
+        double pitch =
+                step * geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        GaussianWindow across = across(config, pitch, geometry.lines());
+        int lines = DenseCorrelation.lateralWindow(across, geometry.lines()).halfWidth();
+        int sideways = (int) Math.ceil(config.lateralSearchRange() / pitch) + 5;
+        int tile = LatticeFrame.TILE;
+        boolean wide = config.lateralSearchRange() == 0 && 2 * tile * pitch <= AXIAL_COLUMN;
+        return new LatticeFrame.Plan(
+                step,
+                block,
+                wide ? 2 * tile : tile,
+                Math.max(lags + 2, (int) Math.ceil(1.5 * along)),
+                Math.max(tile, Math.max(lines, sideways)));
     }
 
     @Override
@@ -179,36 +184,36 @@ final class LatticePhaseEstimator extends PairTracker {
 
     /** The first steps are for the lateral displacement only. */
     private void beginTileSideways(int tile, int worker) {
-        beginAt(tile, worker, step > 1);
-        dense.correlate(tile, worker);
-        dense.product(tile, worker);
+        beginAt(tile, worker);
+        dense.correlate(tile, worker, true, step == 1);
+        dense.product(tile, worker, true);
     }
 
     private void againTileSideways(int tile, int worker) {
         dense.update(tile, worker);
-        dense.product(tile, worker);
+        dense.product(tile, worker, true);
         dense.lateralEquations(tile, worker);
     }
 
     private void beginTile(int tile, int worker) {
-        beginAt(tile, worker, config.steps() > 1);
-        dense.correlate(tile, worker);
+        beginAt(tile, worker);
+        dense.correlate(tile, worker, false, step == 1);
         dense.energies(tile, worker);
-        dense.product(tile, worker);
+        dense.product(tile, worker, false);
     }
 
     /** Where the lattice says, but sideways where the step before has led. */
-    private void beginAt(int tile, int worker, boolean further) {
-        if (further) {
-            dense.updateLateral(tile, worker);
+    private void beginAt(int tile, int worker) {
+        if (step == 1) {
+            startTile(tile);
+        } else {
+            dense.updateLateral(tile, worker, step == 2);
         }
-        // The axial displacement begins anew, so that its window stays the same.
-        startTile(tile, !further);
     }
 
     private void againTile(int tile, int worker) {
         dense.update(tile, worker);
-        dense.product(tile, worker);
+        dense.product(tile, worker, false);
         dense.lateralEquations(tile, worker);
         dense.energiesAlong(tile, worker);
         judge.measure(tile, worker);
@@ -216,7 +221,7 @@ final class LatticePhaseEstimator extends PairTracker {
 
     private void endTile(int tile, int worker) {
         dense.update(tile, worker);
-        dense.updateLateral(tile, worker);
+        dense.updateLateral(tile, worker, step == 1);
         judge.judge(tile, worker, out);
     }
 
@@ -230,18 +235,17 @@ final class LatticePhaseEstimator extends PairTracker {
     }
 
     /** From cells to blocks: bilinear between the middles of the cells, but not across a jump. */
-    private void startTile(int tile, boolean sideways) {
-        int last = (reference.lines - 1) / LatticeFrame.COLUMN;
+    private void startTile(int tile) {
+        int last = columns - 1;
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            // A column's lines are its first and third.
-            int line = (tile * LatticeFrame.TILE + i) * config.lineStep();
-            float place = (line - 1) / (float) LatticeFrame.COLUMN;
+            int line = tile * LatticeFrame.TILE + i;
+            float place = (line - shape.middleLine()) / (float) shape.columnLines;
             int near = Math.max(0, Math.min(last, (int) Math.floor(place)));
             int far = Math.max(0, Math.min(last, near + 1));
             float share = Math.max(0, Math.min(1, place - near));
             int at = i * shape.stride;
-            startLine(cellAxial, near, far, share, jump, dense.axial[tile], at);
-            if (layout.lateral() && sideways) {
+            startLine(cellAxial, near, far, share, jump, dense.start[tile], at);
+            if (layout.lateral()) {
                 startLine(cellLateral, near, far, share, LATERAL_JUMP, dense.lateral[tile], at);
             }
         }

@@ -7,9 +7,9 @@ import org.elasto.tracking.shared.SubsamplePeak;
 import org.elasto.tracking.shared.VectorLoops;
 
 /**
- * The first, robust idea of the displacement: on a sparse lattice of cells, one for every four
- * lines and two blocks of depth, from the narrow middle of the echo's band at one sample a block,
- * so that few lags span the search range.
+ * The first, robust idea of the displacement: on a sparse lattice of cells, one for every few lines
+ * and four blocks of depth, from the narrow middle of the echo's band at one sample a block, so
+ * that few lags span the search range.
  *
  * <p>The complex correlation of every cell and lag gives its log-likelihood -N ln(1 - r&sup2;);
  * half of what the neighbouring columns say is added, and dynamic programming along the depth picks
@@ -25,7 +25,7 @@ final class LatticeSearch {
     static final int CELL = 4;
 
     /** Columns whose paths are sought together. */
-    private static final int TOGETHER = 16;
+    private static final int TOGETHER = 8;
 
     /** Weight of a column beside. */
     private static final float NEIGHBOUR_SHARE = 0.5f;
@@ -42,6 +42,8 @@ final class LatticeSearch {
 
     /** Samples around the narrow band's displacement at which the whole band is correlated. */
     private static final int SHARP_LAGS = 9;
+
+    private static final int SHARP_STEP = Integer.getInteger("ss", 2);
 
     /** What parts the lags of one lateral lag from those of the next. */
     private static final float IMPOSSIBLE = -1e9f;
@@ -92,14 +94,18 @@ final class LatticeSearch {
         final float[] im;
         final float[] sumRe;
         final float[] sumIm;
-        final float[] before;
-        final float[] middle;
-        final float[] after;
+
+        /** The second frame's energy over as many blocks as a cell has, from each block on. */
+        final float[] fromEach;
+
+        /** Of the cells of a group: energies of both frames, likelihood. */
         final float[] energy;
+
         final float[] movedEnergy;
         final float[] result;
         final float[][] fullA;
         final float[][] fullB;
+        final float[][] fullPower;
         final float[][] lagRe;
         final float[][] lagIm;
         final float[][] lagEnergy;
@@ -112,25 +118,23 @@ final class LatticeSearch {
         final float[] turns = new float[rows];
         final float[] half = new float[rows];
 
-        Scratch(int n, int reach) {
+        Scratch(int n) {
             for (int i = 0; i < 4; i++) {
                 a[i] = new float[n];
                 b[i] = new float[n];
             }
-            int padded = n + 2 * reach;
-            re = new float[padded];
-            im = new float[padded];
-            sumRe = new float[n];
-            sumIm = new float[n];
-            before = new float[n];
-            middle = new float[n];
-            after = new float[n];
-            energy = new float[n];
-            movedEnergy = new float[padded];
-            result = new float[n];
+            re = new float[n];
+            im = new float[n];
+            fromEach = new float[n + 2 * maxLag];
+            sumRe = new float[n / CELL];
+            sumIm = new float[n / CELL];
+            energy = new float[n / CELL];
+            movedEnergy = new float[n / CELL];
+            result = new float[n / CELL];
             int block = shape.block;
             fullA = new float[2 * block][n];
             fullB = new float[2 * (block + SHARP_LAGS - 1)][n];
+            fullPower = new float[block + SHARP_LAGS - 1][n];
             lagRe = new float[SHARP_LAGS][n];
             lagIm = new float[SHARP_LAGS][n];
             lagEnergy = new float[SHARP_LAGS][n];
@@ -188,7 +192,7 @@ final class LatticeSearch {
         axial = new float[columns * rows];
         lateral = new float[columns * rows];
         scratch = new Scratch[workers.count()];
-        Arrays.setAll(scratch, i -> new Scratch(LatticeFrame.GROUP * shape.stride, maxLag + 4));
+        Arrays.setAll(scratch, i -> new Scratch(LatticeFrame.GROUP * shape.stride));
         paths = new Path[workers.count()];
         Arrays.setAll(paths, i -> new Path(places * wide));
     }
@@ -211,22 +215,18 @@ final class LatticeSearch {
         Scratch s = scratch[worker];
         int n = LatticeFrame.GROUP * shape.stride;
         int at = shape.latticeFirst + group * n;
-        for (int plane = 0; plane < 2; plane++) {
-            System.arraycopy(reference.latticeRe[plane], at, s.a[2 * plane], 0, n);
-            System.arraycopy(reference.latticeIm[plane], at, s.a[2 * plane + 1], 0, n);
+        for (int i = 0; i < 2; i++) {
+            System.arraycopy(reference.latticeRe[shape.plane(i)], at, s.a[2 * i], 0, n);
+            System.arraycopy(reference.latticeIm[shape.plane(i)], at, s.a[2 * i + 1], 0, n);
         }
-        int reach = maxLag + 4;
-        VectorLoops.power(s.result, s.a[0], s.a[1], n);
-        VectorLoops.addPower(s.result, s.a[2], s.a[3], n);
-        System.arraycopy(s.result, 0, s.re, reach, n);
-        sumCells(s.re, reach, s, s.energy, n);
+        VectorLoops.power(s.re, s.a[0], s.a[1], n);
+        VectorLoops.addPower(s.re, s.a[2], s.a[3], n);
+        sumCells(s.re, s.energy);
         for (int m = -maxLateral; m <= maxLateral; m++) {
             fetch(m, 0, at, s, n);
-            VectorLoops.power(s.result, s.b[0], s.b[1], n);
-            VectorLoops.addPower(s.result, s.b[2], s.b[3], n);
-            System.arraycopy(s.result, 0, s.re, reach, n);
-            sumCells(s.re, reach, s, s.result, n);
-            System.arraycopy(s.result, 0, s.movedEnergy, reach, n);
+            VectorLoops.power(s.re, s.b[0], s.b[1], n);
+            VectorLoops.addPower(s.re, s.b[2], s.b[3], n);
+            sumFromEach(s.re, s, n);
             for (int lag = -maxLag; lag <= maxLag; lag++) {
                 fetch(m, lag, at, s, n);
                 likelihood(lag, s, n);
@@ -237,56 +237,66 @@ final class LatticeSearch {
 
     /** The second frame's lattice, shifted by a lag of every two lines and one of blocks. */
     private void fetch(int m, int lag, int at, Scratch s, int n) {
-        for (int plane = 0; plane < 2; plane++) {
-            int from = Math.floorMod(plane + m, 2);
-            int shift = Math.floorDiv(plane + m, 2) * shape.stride + lag;
-            System.arraycopy(moved.latticeRe[from], at + shift, s.b[2 * plane], 0, n);
-            System.arraycopy(moved.latticeIm[from], at + shift, s.b[2 * plane + 1], 0, n);
+        for (int i = 0; i < 2; i++) {
+            int plane = shape.plane(i) + m;
+            int from = Math.floorMod(plane, shape.planes);
+            int shift = Math.floorDiv(plane, shape.planes) * shape.stride + lag;
+            System.arraycopy(moved.latticeRe[from], at + shift, s.b[2 * i], 0, n);
+            System.arraycopy(moved.latticeIm[from], at + shift, s.b[2 * i + 1], 0, n);
         }
     }
 
     private void likelihood(int lag, Scratch s, int n) {
-        int reach = maxLag + 4;
-        VectorLoops.conjugate(s.sumRe, s.sumIm, s.a[0], s.a[1], s.b[0], s.b[1], n);
-        VectorLoops.addConjugate(s.sumRe, s.sumIm, s.a[2], s.a[3], s.b[2], s.b[3], n);
-        System.arraycopy(s.sumRe, 0, s.re, reach, n);
-        System.arraycopy(s.sumIm, 0, s.im, reach, n);
-        sumCells(s.re, reach, s, s.sumRe, n);
-        sumCells(s.im, reach, s, s.sumIm, n);
-        System.arraycopy(s.movedEnergy, reach + lag, s.before, 0, n);
-        VectorLoops.coherence(s.after, s.sumRe, s.sumIm, s.energy, s.before, n);
-        VectorLoops.logLikelihood(s.result, s.after, n);
+        VectorLoops.conjugate(s.re, s.im, s.a[0], s.a[1], s.b[0], s.b[1], n);
+        VectorLoops.addConjugate(s.re, s.im, s.a[2], s.a[3], s.b[2], s.b[3], n);
+        sumCells(s.re, s.sumRe);
+        sumCells(s.im, s.sumIm);
+        float[] from = s.fromEach;
+        float[] moved = s.movedEnergy;
+        int first = maxLag + lag;
+        int cells = moved.length;
+        for (int c = 0; c < cells; c++) {
+            moved[c] = from[first + CELL * c];
+        }
+        VectorLoops.coherence(s.sumRe, s.sumRe, s.sumIm, s.energy, moved, cells);
+        VectorLoops.logLikelihood(s.result, s.sumRe, cells);
     }
 
-    /** Sums of a cell's blocks, beginning with each. */
-    private static void sumCells(float[] from, int at, Scratch s, float[] out, int n) {
-        System.arraycopy(from, at, s.before, 0, n);
-        System.arraycopy(from, at + 1, s.middle, 0, n);
-        VectorLoops.add(s.after, s.before, s.middle, n);
-        System.arraycopy(from, at + 2, s.before, 0, n);
-        System.arraycopy(from, at + 3, s.middle, 0, n);
-        VectorLoops.add3(out, s.before, s.middle, s.after, n);
+    /** Sums over the blocks of each cell. */
+    private static void sumCells(float[] x, float[] out) {
+        for (int c = 0; c < out.length; c++) {
+            int k = CELL * c;
+            out[c] = x[k] + x[k + 1] + x[k + 2] + x[k + 3];
+        }
+    }
+
+    /** Sums over as many blocks as a cell has, beginning with each. */
+    private void sumFromEach(float[] x, Scratch s, int n) {
+        for (int k = 0; k + CELL <= n; k++) {
+            s.fromEach[maxLag + k] = x[k] + x[k + 1] + x[k + 2] + x[k + 3];
+        }
     }
 
     /** Hands the likelihood of every cell to the sets of columns that want it. */
     private void deal(int group, int place, float[] likelihood) {
+        int cells = shape.stride / CELL;
         for (int i = 0; i < LatticeFrame.GROUP; i++) {
             int column = group * LatticeFrame.GROUP + i;
             int set = column / TOGETHER;
             int within = column % TOGETHER + 1;
-            deal(gain[set], place * wide + within, likelihood, i * shape.stride);
+            deal(gain[set], place * wide + within, likelihood, i * cells);
             if (within == 1 && set > 0) {
-                deal(gain[set - 1], place * wide + TOGETHER + 1, likelihood, i * shape.stride);
+                deal(gain[set - 1], place * wide + TOGETHER + 1, likelihood, i * cells);
             }
             if (within == TOGETHER && set + 1 < gain.length) {
-                deal(gain[set + 1], place * wide, likelihood, i * shape.stride);
+                deal(gain[set + 1], place * wide, likelihood, i * cells);
             }
         }
     }
 
     private void deal(float[][] to, int at, float[] likelihood, int from) {
         for (int row = 0; row < rows; row++) {
-            to[row][at] = INDEPENDENT_SAMPLES * likelihood[from + CELL * row];
+            to[row][at] = INDEPENDENT_SAMPLES * likelihood[from + row];
         }
     }
 
@@ -436,22 +446,25 @@ final class LatticeSearch {
         int n = LatticeFrame.GROUP * shape.stride;
         int block = shape.block;
         int q = block + SHARP_LAGS - 1;
-        for (int plane = 0; plane < 2; plane++) {
+        for (int which = 0; which < 2; which++) {
             for (int i = 0; i < LatticeFrame.GROUP; i++) {
-                fetchFull(group * LatticeFrame.GROUP + i, plane, i, s);
+                fetchFull(group * LatticeFrame.GROUP + i, which, i, s);
+            }
+            for (int i = 0; i < q; i++) {
+                VectorLoops.power(s.fullPower[i], s.fullB[i], s.fullB[q + i], n);
             }
             for (int j = 0; j < SHARP_LAGS; j++) {
-                for (int p = 0; p < block; p++) {
+                for (int p = 0; p < block; p += SHARP_STEP) {
                     float[] ar = s.fullA[p];
                     float[] ai = s.fullA[block + p];
                     float[] br = s.fullB[j + p];
                     float[] bi = s.fullB[q + j + p];
-                    if (plane == 0 && p == 0) {
+                    if (which == 0 && p == 0) {
                         VectorLoops.conjugate(s.lagRe[j], s.lagIm[j], ar, ai, br, bi, n);
-                        VectorLoops.power(s.lagEnergy[j], br, bi, n);
+                        System.arraycopy(s.fullPower[j], 0, s.lagEnergy[j], 0, n);
                     } else {
                         VectorLoops.addConjugate(s.lagRe[j], s.lagIm[j], ar, ai, br, bi, n);
-                        VectorLoops.addPower(s.lagEnergy[j], br, bi, n);
+                        VectorLoops.accumulate(s.lagEnergy[j], s.fullPower[j + p], n);
                     }
                 }
             }
@@ -474,10 +487,10 @@ final class LatticeSearch {
     }
 
     /** A line of the lattice in both frames, the second at the displacement of each cell. */
-    private void fetchFull(int column, int plane, int to, Scratch s) {
+    private void fetchFull(int column, int which, int to, Scratch s) {
         int block = shape.block;
         int q = block + SHARP_LAGS - 1;
-        int line = column * LatticeFrame.COLUMN + 2 * plane;
+        int line = column * shape.columnLines + 2 * shape.plane(which);
         int at = shape.first + line * shape.stride;
         for (int p = 0; p < block; p++) {
             System.arraycopy(reference.phaseRe[p], at, s.fullA[p], to * shape.stride, shape.stride);

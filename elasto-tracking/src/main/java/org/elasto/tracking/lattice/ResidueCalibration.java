@@ -67,7 +67,6 @@ final class ResidueCalibration {
      * Makes a calibration.
      *
      * @param frame a frame of the kind that is tracked
-     * @param lineStep lines from one that is tracked to the next
      * @param rows rows of the field
      * @param along window that is applied twice along the lines
      * @param across the same across the lines
@@ -76,15 +75,14 @@ final class ResidueCalibration {
      */
     ResidueCalibration(
             LatticeFrame frame,
-            int lineStep,
             int rows,
             GaussianWindow along,
             GaussianWindow across,
             double windowBlocks,
             double independent) {
-        shape = frame.shape.every(lineStep);
+        shape = frame.shape;
         n = LatticeFrame.TILE * shape.stride;
-        lines = frame.linesEvery(lineStep);
+        lines = frame.lines;
         this.rows = rows;
         bandRows = (int) Math.max(1, Math.round(windowBlocks));
         bands = (rows + bandRows - 1) / bandRows;

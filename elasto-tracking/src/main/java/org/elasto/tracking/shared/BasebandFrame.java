@@ -14,8 +14,14 @@ public class BasebandFrame {
     /** Zeros before the first and behind the last sample of a line. */
     public static final int MARGIN = 16;
 
-    /** Lines. */
+    /** Lines that are kept. */
     public final int lines;
+
+    /** Lines of the scan from one that is kept to the next. */
+    public final int lineStep;
+
+    /** First line of the scan that is kept: what is left over lies on both sides. */
+    public final int firstLine;
 
     /** Baseband samples a line. */
     public final int length;
@@ -55,7 +61,7 @@ public class BasebandFrame {
      * @param workers threads for the conversion
      */
     public BasebandFrame(ScanGeometry geometry, double bandwidth, int decimation, Workers workers) {
-        this(geometry, bandwidth, decimation, workers, BasebandConverter::new);
+        this(geometry, bandwidth, decimation, 1, workers, BasebandConverter::new);
     }
 
     /** Makes a converter. */
@@ -78,6 +84,7 @@ public class BasebandFrame {
      * @param geometry geometry of the RF frames
      * @param bandwidth band that is kept (Hz)
      * @param decimation RF samples for each baseband sample
+     * @param lineStep lines of the scan from one that is kept to the next
      * @param workers threads for the conversion
      * @param maker makes a converter for each worker
      */
@@ -85,14 +92,17 @@ public class BasebandFrame {
             ScanGeometry geometry,
             double bandwidth,
             int decimation,
+            int lineStep,
             Workers workers,
             ConverterMaker maker) {
         this.workers = workers;
+        this.lineStep = lineStep;
         converters = new BasebandConverter[workers.count()];
         for (int i = 0; i < converters.length; i++) {
             converters[i] = maker.make(geometry, bandwidth, decimation);
         }
-        lines = geometry.lines();
+        lines = (geometry.lines() + lineStep - 1) / lineStep;
+        firstLine = (geometry.lines() - 1) % lineStep / 2;
         length = converters[0].length();
         spacing = converters[0].sampleSpacing();
         stride = length + 2 * MARGIN;
@@ -121,6 +131,8 @@ public class BasebandFrame {
         workers = like.workers;
         converters = like.converters;
         lines = like.lines;
+        lineStep = like.lineStep;
+        firstLine = like.firstLine;
         length = like.length;
         spacing = like.spacing;
         stride = like.stride;
@@ -143,23 +155,11 @@ public class BasebandFrame {
     }
 
     private void convertLine(int line, int worker) {
-        if (!isUsed(line)) {
-            return;
-        }
         int at = line * stride + MARGIN;
+        int from = firstLine + line * lineStep;
         lineFlawed[line] =
-                converters[worker].convert(frame, line, re, im, at, flaws, line * length);
+                converters[worker].convert(frame, from, re, im, at, flaws, line * length);
         prepareLine(line, worker);
-    }
-
-    /**
-     * Whether a line is converted at all.
-     *
-     * @param line the line
-     * @return true if so; else it stays zero
-     */
-    protected boolean isUsed(int line) {
-        return true;
     }
 
     /**

@@ -181,6 +181,22 @@ public final class VectorLoops {
     }
 
     /**
+     * {@code o = h a + i b}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param h coefficient h
+     * @param i coefficient i
+     * @param n number of elements
+     */
+    public static void mix(float[] o, float[] a, float[] b, float h, float i, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = h * a[k] + i * b[k];
+        }
+    }
+
+    /**
      * {@code o = (d x + c) x + b}: the last three coefficients of a polynomial.
      *
      * @param o receives the result
@@ -616,16 +632,17 @@ public final class VectorLoops {
     }
 
     /**
-     * From turns to those of the cosine: a quarter on, and back to -0.5 to 0.5.
+     * Cosine of turns from -0.5 to 0.5, within 2e-6 (least squares on the even powers).
      *
      * @param o receives the result
      * @param turns turns
      * @param n number of elements
      */
-    public static void quarterOn(float[] o, float[] turns, int n) {
+    public static void cosine(float[] o, float[] turns, int n) {
         for (int k = 0; k < n; k++) {
-            float t = turns[k] + 0.25f;
-            o[k] = t - ((t + 12582912f) - 12582912f);
+            float q = turns[k] * turns[k];
+            float y = 64.929934f + q * (-85.279850f + q * (58.808114f - q * 21.074444f));
+            o[k] = 0.99999992f + q * (-19.739048f + q * y);
         }
     }
 

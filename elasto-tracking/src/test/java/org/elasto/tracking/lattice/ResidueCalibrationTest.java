@@ -18,7 +18,8 @@ class ResidueCalibrationTest {
     private static final int BAND = 7;
 
     private final LatticeFrame frame =
-            new LatticeFrame(GEOMETRY, 6e6, 4, Workers.sequential(), 3.1e-4, 1e-3, 10, 8, 1);
+            new LatticeFrame(
+                    GEOMETRY, 6e6, 4, Workers.sequential(), new LatticeFrame.Plan(1, 4, 4, 10, 8));
     private final GaussianWindow along = new GaussianWindow(2.6, 60);
     private final GaussianWindow across = new GaussianWindow(1.5, frame.lines - 1);
     private final int stride = frame.shape.stride;
@@ -26,7 +27,7 @@ class ResidueCalibrationTest {
     private final int n = LatticeFrame.TILE * stride;
 
     private ResidueCalibration calibration() {
-        return new ResidueCalibration(frame, 1, rows, along, across, BAND, 40);
+        return new ResidueCalibration(frame, rows, along, across, BAND, 40);
     }
 
     private int tiles() {
