@@ -71,9 +71,23 @@ final class BlockJudge {
     private final ResidueCalibration calibration;
     private final MatchMajority majority;
     private final GaussianWindow across;
-    private final float[] endFactors;
-    private final float[] sideFactors;
     private final float[] pitches;
+
+    /** Distance of the lines at each block of a tile. */
+    private final float[] pitchOfBlocks;
+
+    /** By how much deviations are greater than in the middle, where windows are cut, by tile. */
+    private final float[][] axialFactors;
+
+    /** The same across the lines alone, times the distance of the lines. */
+    private final float[][] lateralFactors;
+
+    /** Workspace of {@link #complete}: of the lines that are tracked, and of one line. */
+    private final float[] plane;
+
+    private final float[] before;
+    private final float[] after;
+    private final float[] between;
 
     /** What each tile's moments across the lines lack at the outermost lines. */
     private final float[] evenMoments;
@@ -97,6 +111,11 @@ final class BlockJudge {
         final float[] lean = new float[n];
         final float[] moment = new float[n];
         final float[] flaws = new float[n];
+
+        /** 1 where the displacement is known, 0 elsewhere; 0 there, NaN elsewhere. */
+        final float[] known = new float[n];
+
+        final float[] unknown = new float[n];
         final float[] x = new float[n];
         final float[] y = new float[n];
         final float[] z = new float[n];
@@ -149,19 +168,39 @@ final class BlockJudge {
         // For a Gaussian window the centre is the slope of the logarithm of the energy.
         offPerLean = OFF_BY * along.deviation() * along.deviation() * layout.grid().spacing();
         farthestAcross = (float) (farthest * Math.max(across.deviation(), 1e-9));
-        endFactors = along.endFactors(shape.blocks);
-        sideFactors = across.endFactors(lines);
         evenMoments = evenMoments(across, lines);
         pitches = new float[rows];
         for (int row = 0; row < rows; row++) {
             pitches[row] = (float) geometry.lineSpacing(layout.grid().depth(row));
         }
+        pitchOfBlocks = new float[n];
+        for (int i = 0; i < LatticeFrame.TILE; i++) {
+            System.arraycopy(pitches, 0, pitchOfBlocks, i * shape.stride, rows);
+        }
+        axialFactors = new float[shape.tiles][n];
+        lateralFactors = new float[shape.tiles][n];
+        fillFactors(along.endFactors(shape.blocks), across.endFactors(lines));
+        plane = new float[lines * rows];
+        before = new float[rows];
+        after = new float[rows];
+        between = new float[rows];
         floor = new EchoFloor(lines * rows, FLOOR_PLACES);
         offsets = new float[lines * rows];
         leans = new boolean[shape.tiles];
         flaws = new float[shape.size];
         scratch = new Scratch[workers.count()];
         Arrays.setAll(scratch, i -> new Scratch());
+    }
+
+    private void fillFactors(float[] ends, float[] sides) {
+        for (int line = 0; line < lines; line++) {
+            int tile = line / LatticeFrame.TILE;
+            int at = line % LatticeFrame.TILE * shape.stride;
+            for (int row = 0; row < rows; row++) {
+                axialFactors[tile][at + row] = sides[line] * ends[row];
+                lateralFactors[tile][at + row] = sides[line] * pitches[row];
+            }
+        }
     }
 
     /** Moment of the window's weights that lie within the scan, over their sum. */
@@ -202,10 +241,7 @@ final class BlockJudge {
         dense.energiesAcross(tile, worker, s.first, s.second);
         VectorLoops.coherence(s.r2, dense.sumRe[worker], dense.sumIm[worker], s.first, s.second, n);
         VectorLoops.noiseRatio(s.noise, s.r2, n);
-        System.arraycopy(s.r2, 0, s.margin, 0, n);
-        for (int k = 0; k < n; k++) {
-            s.margin[k] -= leastCorrelation2;
-        }
+        VectorLoops.shift(s.margin, s.r2, -leastCorrelation2, n);
         Arrays.fill(s.lean, 0f);
         judgeEnergy(tile, dense.referenceEnergy, s.first, s);
         judgeEnergy(tile, dense.movedEnergy, s.second, s);
@@ -217,19 +253,16 @@ final class BlockJudge {
             Arrays.fill(offsets, tile * LatticeFrame.TILE * rows, end * rows, 0f);
             leans[tile] = false;
         }
-        for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            if (line < lines) {
-                write(line, i * shape.stride, tile, s, out);
-                if (out.lateral() != null) {
-                    writeLateral(line, i * shape.stride, tile, s, out);
-                }
-            }
+        lean(tile, s);
+        write(tile, s, out);
+        if (out.lateral() != null) {
+            writeLateral(tile, s, out);
         }
-        for (int k = 0; k < n; k++) {
-            s.w[k] = s.margin[k] >= 0 && s.lean[k] <= farthestAlong ? 1f : 0f;
-        }
-        calibration.measure(tile, s.first, s.second, s.r2, s.w, s.x, s.y, s.z);
+        VectorLoops.scale(s.x, s.lean, -1f, n);
+        VectorLoops.shift(s.x, s.x, farthestAlong, n);
+        VectorLoops.step(s.y, s.x, n);
+        VectorLoops.multiply(s.known, s.known, s.y, n);
+        calibration.measure(tile, s.first, s.second, s.r2, s.known, s.x, s.y, s.z);
     }
 
     /** A line's own share of its window's energy, and where that lies in the window. */
@@ -276,25 +309,48 @@ final class BlockJudge {
         }
     }
 
-    private void write(int line, int at, int tile, Scratch s, DisplacementField out) {
-        int to = line * rows;
-        float[] u = dense.axial[tile];
-        float[] axial = out.axial();
-        float[] correlation = out.correlation();
-        float[] deviation = out.axialDeviation();
-        float side = sideFactors[line];
-        for (int row = 0; row < rows; row++) {
-            int k = at + row;
-            floor.set(to + row, Math.min(s.first[k], s.second[k]));
-            if (s.lean[k] > farthestAlong && s.margin[k] >= 0) {
-                lean(line, row, k, tile, s);
+    private void write(int tile, Scratch s, DisplacementField out) {
+        VectorLoops.step(s.known, s.margin, n);
+        VectorLoops.zeroOrUnknown(s.unknown, s.known, n);
+        VectorLoops.min(s.x, s.first, s.second, n);
+        VectorLoops.scaleAndAdd(s.y, dense.axial[tile], metresPerSample, s.unknown, n);
+        VectorLoops.multiplyAndAdd(s.z, s.noise, axialFactors[tile], s.unknown, n);
+        noMatch(s.w, s);
+        VectorLoops.correlation(s.w, s.r2, s.known, s.w, n);
+        for (int i = 0; i < LatticeFrame.TILE; i++) {
+            int line = tile * LatticeFrame.TILE + i;
+            if (line < lines) {
+                int at = i * shape.stride;
+                floor.set(line * rows, s.x, at, rows);
+                System.arraycopy(s.y, at, out.axial(), line * rows, rows);
+                System.arraycopy(s.z, at, out.axialDeviation(), line * rows, rows);
+                System.arraycopy(s.w, at, out.correlation(), line * rows, rows);
             }
-            boolean known = s.margin[k] >= 0;
-            boolean flaw = flawed && s.flaws[k] > MatchJudge.MOST_FLAWED;
-            float none = s.r2[k] < leastCorrelation2 && !flaw ? MatchMajority.NO_MATCH : 0f;
-            axial[to + row] = known ? metresPerSample * u[k] : Float.NaN;
-            correlation[to + row] = known ? (float) Math.sqrt(Math.min(s.r2[k], 1f)) : none;
-            deviation[to + row] = known ? side * endFactors[row] * s.noise[k] : Float.NaN;
+        }
+    }
+
+    /** 1 where there is an echo that does not match, 0 elsewhere. */
+    private void noMatch(float[] result, Scratch s) {
+        VectorLoops.scale(result, s.r2, -1f, n);
+        VectorLoops.shift(result, result, leastCorrelation2, n);
+        VectorLoops.step(result, result, n);
+        if (flawed) {
+            for (int k = 0; k < n; k++) {
+                result[k] = s.flaws[k] > MatchJudge.MOST_FLAWED ? 0f : result[k];
+            }
+        }
+    }
+
+    /** Places before something bright. */
+    private void lean(int tile, Scratch s) {
+        for (int i = 0; i < LatticeFrame.TILE; i++) {
+            int line = tile * LatticeFrame.TILE + i;
+            int at = i * shape.stride;
+            for (int row = 0; row < rows && line < lines; row++) {
+                if (s.lean[at + row] > farthestAlong && s.margin[at + row] >= 0) {
+                    lean(line, row, at + row, tile, s);
+                }
+            }
         }
     }
 
@@ -318,20 +374,20 @@ final class BlockJudge {
         leans[tile] = true;
     }
 
-    private void writeLateral(int line, int at, int tile, Scratch s, DisplacementField out) {
-        int to = line * rows;
-        float[] v = dense.lateral[tile];
-        float[] slope = dense.slopePower(tile);
-        float[] lateral = out.lateral();
-        float[] deviation = out.lateralDeviation();
-        for (int row = 0; row < rows; row++) {
-            int k = at + row;
-            // The slope of the echo across the lines takes the place of the carrier.
-            float sharpness = (float) Math.sqrt(slope[k] / (s.first[k] + 1e-30f));
-            boolean known = s.margin[k] >= 0 && sharpness > 0;
-            lateral[to + row] = known ? pitches[row] * v[k] : Float.NaN;
-            deviation[to + row] =
-                    known ? pitches[row] * sideFactors[line] * s.noise[k] / sharpness : Float.NaN;
+    private void writeLateral(int tile, Scratch s, DisplacementField out) {
+        // The slope of the echo across the lines takes the place of the carrier.
+        VectorLoops.rootOfRatio(s.x, dense.slopePower(tile), s.first, n);
+        VectorLoops.zeroOrUnknown(s.y, s.x, n);
+        VectorLoops.accumulate(s.y, s.unknown, n);
+        VectorLoops.multiplyAndAdd(s.z, dense.lateral[tile], pitchOfBlocks, s.y, n);
+        VectorLoops.productOver(s.w, s.noise, lateralFactors[tile], s.x, s.y, n);
+        for (int i = 0; i < LatticeFrame.TILE; i++) {
+            int line = tile * LatticeFrame.TILE + i;
+            if (line < lines) {
+                int at = i * shape.stride;
+                System.arraycopy(s.z, at, out.lateral(), line * rows, rows);
+                System.arraycopy(s.w, at, out.lateralDeviation(), line * rows, rows);
+            }
         }
     }
 
@@ -341,12 +397,11 @@ final class BlockJudge {
         float[] axial = out.axialDeviation();
         float radian = (float) metresPerRadian;
         for (int line = 0; line < lines; line++) {
+            System.arraycopy(perNoise, 0, plane, line * rows, rows);
+        }
+        VectorLoops.scaleToAtLeast(axial, plane, radian, leastDeviation, plane.length);
+        for (int line = 0; line < lines; line++) {
             int at = line * rows;
-            for (int row = 0; row < rows; row++) {
-                // Math.max keeps what is unknown unknown.
-                axial[at + row] =
-                        Math.max(leastDeviation, radian * perNoise[row] * axial[at + row]);
-            }
             if (leans[line / LatticeFrame.TILE]) {
                 for (int i = at; i < at + rows; i++) {
                     axial[i] = (float) Math.sqrt(axial[i] * axial[i] + offsets[i] * offsets[i]);
@@ -354,7 +409,10 @@ final class BlockJudge {
             }
         }
         if (out.lateral() != null) {
-            completeLateral(out.lateralDeviation(), perNoise);
+            // Lateral windows are half as long and wide again.
+            float least = (float) (LEAST_LATERAL * pitches[rows / 2]);
+            VectorLoops.scaleToAtLeast(
+                    out.lateralDeviation(), plane, 1 / 1.5f, least, plane.length);
         }
         floor.apply(out);
         majority.apply(out);
@@ -385,9 +443,12 @@ final class BlockJudge {
             System.arraycopy(plane, line * rows, plane, (firstLine + line * lineStep) * rows, rows);
         }
         for (int line = firstLine; line < last; line += lineStep) {
+            System.arraycopy(plane, line * rows, before, 0, rows);
+            System.arraycopy(plane, (line + lineStep) * rows, after, 0, rows);
             for (int d = 1; d < lineStep; d++) {
                 float share = d / (float) lineStep;
-                interpolate(plane, line * rows, (line + lineStep) * rows, share, (line + d) * rows);
+                VectorLoops.mix(between, before, after, 1 - share, share, rows);
+                System.arraycopy(between, 0, plane, (line + d) * rows, rows);
             }
         }
         // Less than a step beside the outermost: as they are.
@@ -396,23 +457,6 @@ final class BlockJudge {
         }
         for (int line = last + 1; line < all; line++) {
             System.arraycopy(plane, last * rows, plane, line * rows, rows);
-        }
-    }
-
-    private void interpolate(float[] plane, int before, int after, float share, int at) {
-        for (int row = 0; row < rows; row++) {
-            plane[at + row] = (1 - share) * plane[before + row] + share * plane[after + row];
-        }
-    }
-
-    private void completeLateral(float[] deviation, float[] perNoise) {
-        float least = (float) (LEAST_LATERAL * pitches[rows / 2]);
-        for (int line = 0; line < lines; line++) {
-            for (int row = 0; row < rows; row++) {
-                int at = line * rows + row;
-                // Lateral windows are half as long and wide again.
-                deviation[at] = Math.max(least, perNoise[row] / 1.5f * deviation[at]);
-            }
         }
     }
 

@@ -141,8 +141,7 @@ final class DenseCorrelation {
         final float[][] betweenIm = new float[sideways ? block : 0][n + 2 * shape.stride];
         final float[][] row = new float[LINES][n];
         final float[][] weights = new float[LINES][n];
-        final int[] wholeSamples = new int[n];
-        final int[] wholeLines = new int[n];
+        final float[] middleLine = new float[n];
 
         /** Stretches of the same whole lines: where each begins, here and in the frame. */
         final int[] stretchFrom = new int[n + 1];
@@ -281,7 +280,7 @@ final class DenseCorrelation {
     void correlate(int tile, int worker, boolean rough, boolean first) {
         Scratch s = scratch[worker];
         System.arraycopy(start[tile], 0, axial[tile], 0, n);
-        splitWhole(tile, s);
+        VectorLoops.middle(middle[tile], axial[tile], farthest, n);
         for (int p = 0; p < block; p++) {
             gather(reference.phaseRe[p], tile, 0, s.aRe[p]);
             gather(reference.phaseIm[p], tile, 0, s.aIm[p]);
@@ -293,10 +292,10 @@ final class DenseCorrelation {
         for (int i = 0; i < TILE; i++) {
             if (sideways) {
                 int at = (i + 1) * shape.stride;
-                fetch(s.betweenRe, s.betweenIm, at, i * shape.stride, lags, s);
+                fetch(tile, s.betweenRe, s.betweenIm, at, i * shape.stride, lags, s);
             } else {
                 int at = begin(tile) + i * shape.stride;
-                fetch(moved.phaseRe, moved.phaseIm, at, i * shape.stride, lags, s);
+                fetch(tile, moved.phaseRe, moved.phaseIm, at, i * shape.stride, lags, s);
             }
         }
         multiply(s.aRe, s.aIm, lags, s);
@@ -306,30 +305,31 @@ final class DenseCorrelation {
         }
     }
 
-    /** Whole samples of the displacement, rounded down and kept within what can be read. */
-    private void splitWhole(int tile, Scratch s) {
-        float[] u = axial[tile];
-        float[] m = middle[tile];
-        for (int k = 0; k < n; k++) {
-            float x = Math.max(-farthest, Math.min(farthest, u[k]));
-            int below = (int) (x + 65536f) - 65536;
-            s.wholeSamples[k] = below;
-            m[k] = below + 0.5f;
+    /** Whole baseband samples of the displacement of a block, rounded down. */
+    private static int wholeSamples(float[] middle, int k) {
+        return (int) (middle[k] - 0.5f);
+    }
+
+    /** Where blocks begin to be displaced by another number of whole samples. */
+    private static int endOfStretch(float[] middle, int from, int end) {
+        float value = middle[from];
+        int to = from + 1;
+        while (to < end && middle[to] == value) {
+            to++;
         }
+        return to;
     }
 
     /** The second frame from the middle lags of the whole displacement on, by stretches. */
-    private void fetch(float[][] re, float[][] im, int at, int into, int lags, Scratch s) {
-        int[] m = s.wholeSamples;
+    private void fetch(
+            int tile, float[][] re, float[][] im, int at, int into, int lags, Scratch s) {
+        float[] m = middle[tile];
         int first = (LAGS - lags) / 2;
         int end = into + shape.stride;
         int from = into;
         while (from < end) {
-            int to = from + 1;
-            while (to < end && m[to] == m[from]) {
-                to++;
-            }
-            int sample = m[from] + FIRST + first;
+            int to = endOfStretch(m, from, end);
+            int sample = wholeSamples(m, from) + FIRST + first;
             int plane = Math.floorMod(sample, block);
             int source = at + from - into + Math.floorDiv(sample, block);
             for (int i = first; i < first + block + lags - 1; i++) {
@@ -573,11 +573,8 @@ final class DenseCorrelation {
      */
     private void readBetweenLines(int tile, float[][] c, Scratch s) {
         carry(tile, s);
-        for (int k = 0; k < n; k++) {
-            int below = (int) (s.other[k] + 65536f) - 65536;
-            s.wholeLines[k] = below;
-            s.place[k] = s.other[k] - below - 0.5f;
-        }
+        VectorLoops.middle(s.middleLine, s.other, farthestLateral, n);
+        VectorLoops.subtract(s.place, s.other, s.middleLine, n);
         int taps = c[0].length;
         boolean rough = c.length < 6;
         for (int j = 0; j < taps / 2; j++) {
@@ -596,37 +593,40 @@ final class DenseCorrelation {
 
     /** Puts the lateral displacement of each block where its axial displacement leads. */
     private void carry(int tile, Scratch s) {
-        float[] v = lateral[tile];
+        float[] m = middle[tile];
         float[] applied = appliedLateral[tile];
+        VectorLoops.hold(applied, lateral[tile], farthestLateral, n);
         for (int i = 0; i < TILE; i++) {
             int first = i * shape.stride;
+            int last = first + shape.blocks;
+            int end = first + shape.stride;
             int next = first;
-            for (int k = first; k < first + shape.blocks; k++) {
-                float x = Math.max(-farthestLateral, Math.min(farthestLateral, v[k]));
-                applied[k] = x;
-                int to = k + Math.floorDiv(s.wholeSamples[k], block);
-                for (; next <= to && next < first + shape.stride; next++) {
-                    s.other[next] = x;
+            int from = first;
+            while (from < last) {
+                int to = endOfStretch(m, from, last);
+                int shift = Math.floorDiv(wholeSamples(m, from), block);
+                int begin = Math.max(first, Math.min(end, from + shift));
+                int stop = Math.max(begin, Math.min(end, to + shift));
+                if (begin > next) {
+                    Arrays.fill(s.other, next, begin, applied[from]);
                 }
-                if (to >= first && to < first + shape.stride) {
-                    s.other[to] = x;
-                    next = Math.max(next, to + 1);
-                }
+                System.arraycopy(applied, begin - shift, s.other, begin, stop - begin);
+                next = Math.max(next, stop);
+                from = to;
             }
-            for (; next < first + shape.stride; next++) {
-                s.other[next] = applied[first + shape.blocks - 1];
-            }
+            Arrays.fill(s.other, next, end, applied[last - 1]);
         }
     }
 
     /** What has moved by the same whole number of lines is copied together. */
     private void findStretches(int tile, int taps, Scratch s) {
-        int[] m = s.wholeLines;
+        float[] m = s.middleLine;
         int count = 0;
         for (int k = 0; k < n; k++) {
             if (k % shape.stride == 0 || m[k] != m[k - 1]) {
                 s.stretchFrom[count] = k;
-                s.stretchAt[count] = begin(tile) + k + (m[k] - (taps / 2 - 1)) * shape.stride;
+                s.stretchAt[count] =
+                        begin(tile) + k + ((int) (m[k] - 0.5f) - (taps / 2 - 1)) * shape.stride;
                 count++;
             }
         }

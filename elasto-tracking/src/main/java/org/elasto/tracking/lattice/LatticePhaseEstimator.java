@@ -29,6 +29,12 @@ final class LatticePhaseEstimator extends PairTracker {
     /** A step of lateral displacement beyond this many lines is a jump. */
     private static final float LATERAL_JUMP = 1.5f;
 
+    /** How far the blocks between the middles of two cells have come from one to the other. */
+    private static final float[] BETWEEN = {0.125f, 0.375f, 0.625f, 0.875f};
+
+    /** The same where displacement jumps. */
+    private static final float[] NEAREST = {0, 0, 1, 1};
+
     private final LatticePhaseConfig config;
     private final Workers workers;
     private final FieldLayout layout;
@@ -270,10 +276,10 @@ final class LatticePhaseEstimator extends PairTracker {
             float to = jumps ? share < 0.5f ? b : d : b + share * (d - b);
             int first = cell / 2 + row * cell;
             int end = Math.min(first + cell, shape.blocks);
+            float[] shares = jumps ? NEAREST : BETWEEN;
+            float rise = to - from;
             for (int k = Math.max(0, first); k < end; k++) {
-                float deep = (k - first + 0.5f) / cell;
-                float nearest = deep < 0.5f ? from : to;
-                out[at + k] = jumps ? nearest : from + deep * (to - from);
+                out[at + k] = from + shares[k - first] * rise;
             }
         }
         Arrays.fill(out, at + shape.blocks, at + shape.stride, 0f);

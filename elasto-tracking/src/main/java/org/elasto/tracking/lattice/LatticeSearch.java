@@ -43,8 +43,6 @@ final class LatticeSearch {
     /** Samples around the narrow band's displacement at which the whole band is correlated. */
     private static final int SHARP_LAGS = 9;
 
-    private static final int SHARP_STEP = Integer.getInteger("ss", 2);
-
     /** What parts the lags of one lateral lag from those of the next. */
     private static final float IMPOSSIBLE = -1e9f;
 
@@ -109,7 +107,12 @@ final class LatticeSearch {
         final float[][] lagRe;
         final float[][] lagIm;
         final float[][] lagEnergy;
-        final float[] values;
+
+        /** Of the cells of a group, at each lag: correlation, and its square over the energy. */
+        final float[][] cellRe;
+
+        final float[][] cellIm;
+        final float[][] values;
 
         /** The correlation of each row of a column, and workspace for its phase. */
         final float[] peakRe = new float[rows];
@@ -138,7 +141,9 @@ final class LatticeSearch {
             lagRe = new float[SHARP_LAGS][n];
             lagIm = new float[SHARP_LAGS][n];
             lagEnergy = new float[SHARP_LAGS][n];
-            values = new float[SHARP_LAGS];
+            cellRe = new float[SHARP_LAGS][n / CELL];
+            cellIm = new float[SHARP_LAGS][n / CELL];
+            values = new float[SHARP_LAGS][n / CELL];
         }
     }
 
@@ -437,9 +442,8 @@ final class LatticeSearch {
     // ---------------------------------------------------------------- the whole band
 
     /**
-     * The whole band of the echo, at eight samples around what the narrow one has found: the peak
-     * of the magnitude is known to a small part of the wavelength now, and the phase tells the
-     * rest.
+     * The whole band of the echo, at nine samples around what the narrow one has found: the peak of
+     * the magnitude is known to a small part of the wavelength now, and the phase tells the rest.
      */
     private void sharpenGroup(int group, int worker) {
         Scratch s = scratch[worker];
@@ -454,7 +458,7 @@ final class LatticeSearch {
                 VectorLoops.power(s.fullPower[i], s.fullB[i], s.fullB[q + i], n);
             }
             for (int j = 0; j < SHARP_LAGS; j++) {
-                for (int p = 0; p < block; p += SHARP_STEP) {
+                for (int p = 0; p < block; p++) {
                     float[] ar = s.fullA[p];
                     float[] ai = s.fullA[block + p];
                     float[] br = s.fullB[j + p];
@@ -469,12 +473,20 @@ final class LatticeSearch {
                 }
             }
         }
+        for (int j = 0; j < SHARP_LAGS; j++) {
+            sumCells(s.lagRe[j], s.cellRe[j]);
+            sumCells(s.lagIm[j], s.cellIm[j]);
+            sumCells(s.lagEnergy[j], s.movedEnergy);
+            VectorLoops.powerOver(
+                    s.values[j], s.cellRe[j], s.cellIm[j], s.movedEnergy, s.movedEnergy.length);
+        }
         for (int i = 0; i < LatticeFrame.GROUP; i++) {
+            int first = (group * LatticeFrame.GROUP + i) * rows;
+            int at = i * shape.stride / CELL;
             for (int row = 0; row < rows; row++) {
-                sharpen((group * LatticeFrame.GROUP + i) * rows + row, i, row, s);
+                sharpen(first + row, at + row, row, s);
             }
             VectorLoops.angle(s.turns, s.peakRe, s.peakIm, s.half, rows);
-            int first = (group * LatticeFrame.GROUP + i) * rows;
             for (int row = 0; row < rows; row++) {
                 // The lag has turned the phase with it; what is left belongs to all of it.
                 double phase = 2 * Math.PI * s.turns[row];
@@ -522,34 +534,21 @@ final class LatticeSearch {
         }
     }
 
-    private void sharpen(int cell, int column, int row, Scratch s) {
-        int first = column * shape.stride + row * CELL;
-        int n = Math.min(CELL, shape.blocks - row * CELL);
+    private void sharpen(int cell, int at, int row, Scratch s) {
         int best = 0;
-        for (int j = 0; j < SHARP_LAGS; j++) {
-            float re = sum(s.lagRe[j], first, n);
-            float im = sum(s.lagIm[j], first, n);
-            s.values[j] = (re * re + im * im) / (sum(s.lagEnergy[j], first, n) + 1e-30f);
-            best = s.values[j] > s.values[best] ? j : best;
+        for (int j = 1; j < SHARP_LAGS; j++) {
+            best = s.values[j][at] > s.values[best][at] ? j : best;
         }
-        s.peakRe[row] = sum(s.lagRe[best], first, n);
-        s.peakIm[row] = sum(s.lagIm[best], first, n);
+        s.peakRe[row] = s.cellRe[best][at];
+        s.peakIm[row] = s.cellIm[best][at];
         double peak = best;
         if (best > 0 && best < SHARP_LAGS - 1) {
             peak +=
                     SubsamplePeak.parabola(
-                            Math.sqrt(s.values[best - 1]),
-                            Math.sqrt(s.values[best]),
-                            Math.sqrt(s.values[best + 1]));
+                            Math.sqrt(s.values[best - 1][at]),
+                            Math.sqrt(s.values[best][at]),
+                            Math.sqrt(s.values[best + 1][at]));
         }
         axial[cell] = (float) (Math.round(axial[cell]) - SHARP_LAGS / 2 + peak);
-    }
-
-    private static float sum(float[] x, int first, int n) {
-        float sum = 0;
-        for (int k = 0; k < n; k++) {
-            sum += x[first + k];
-        }
-        return sum;
     }
 }

@@ -48,11 +48,8 @@ final class ResidueCalibration {
     private final float most;
     private final double white;
 
-    /** Share of the window along the line that lies within it, 0 between the lines. */
-    private final float[] within;
-
-    /** The same across the lines. */
-    private final float[] sides;
+    /** Share of each block's window that lies within the scan, by tile; 0 beyond it. */
+    private final float[][] within;
 
     private final float[][] quadrature;
     private final double[][] squares;
@@ -89,12 +86,7 @@ final class ResidueCalibration {
         weights = weights(along, across);
         white = 0.5 / independent;
         most = (float) (MOST_DEVIATIONS * Math.sqrt(0.5 / (frame.bandShare * shape.block)));
-        within = new float[n];
-        float[] ends = inside(along, shape.blocks);
-        for (int i = 0; i < LatticeFrame.TILE; i++) {
-            System.arraycopy(ends, 0, within, i * shape.stride, shape.blocks);
-        }
-        sides = inside(across, lines);
+        within = within(along, across);
         quadrature = new float[shape.tiles][n];
         squares = new double[quadrature.length][bands];
         counts = new int[quadrature.length][bands];
@@ -122,6 +114,20 @@ final class ResidueCalibration {
         for (double[] row : result) {
             for (int l = 0; l < lags; l++) {
                 row[l] *= pairs[0] / (double) pairs[l];
+            }
+        }
+        return result;
+    }
+
+    private float[][] within(GaussianWindow along, GaussianWindow across) {
+        float[] ends = inside(along, shape.blocks);
+        float[] sides = inside(across, lines);
+        float[][] result = new float[shape.tiles][n];
+        for (int line = 0; line < lines; line++) {
+            float[] tile = result[line / LatticeFrame.TILE];
+            int at = line % LatticeFrame.TILE * shape.stride;
+            for (int k = 0; k < shape.blocks; k++) {
+                tile[at + k] = sides[line] * ends[k];
             }
         }
         return result;
@@ -167,14 +173,7 @@ final class ResidueCalibration {
             float[] y,
             float[] z) {
         VectorLoops.overNoise(x, quadrature[tile], first, second, r2, n);
-        for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            float side = line < lines ? sides[line] : 0f;
-            for (int k = i * shape.stride; k < (i + 1) * shape.stride; k++) {
-                float held = Math.max(-most, Math.min(most, side * within[k] * x[k]));
-                x[k] = known[k] > 0 ? held : 0f;
-            }
-        }
+        VectorLoops.heldProduct(x, x, within[tile], known, most, n);
         VectorLoops.scale(z, x, (float) weights[0][0], n);
         for (int a = 0; a < weights.length; a++) {
             for (int l = 0; l < weights[a].length; l++) {

@@ -52,6 +52,18 @@ public final class EchoFloor {
     }
 
     /**
+     * Notes the energies of some places.
+     *
+     * @param at index of the first place
+     * @param values energies of their windows
+     * @param from index of the first of them
+     * @param n number of places
+     */
+    public void set(int at, float[] values, int from, int n) {
+        System.arraycopy(values, from, energy, at, n);
+    }
+
+    /**
      * Marks all places below the floor as unknown.
      *
      * @param field the field, in the order of the places

@@ -90,6 +90,212 @@ public final class VectorLoops {
     }
 
     /**
+     * {@code o = a + h}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param h what is added
+     * @param n number of elements
+     */
+    public static void shift(float[] o, float[] a, float h, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = a[k] + h;
+        }
+    }
+
+    /**
+     * {@code o = h a + b}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param h coefficient h
+     * @param b operand b
+     * @param n number of elements
+     */
+    public static void scaleAndAdd(float[] o, float[] a, float h, float[] b, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = h * a[k] + b[k];
+        }
+    }
+
+    /**
+     * {@code o = a b + c}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param c operand c
+     * @param n number of elements
+     */
+    public static void multiplyAndAdd(float[] o, float[] a, float[] b, float[] c, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = a[k] * b[k] + c[k];
+        }
+    }
+
+    /**
+     * {@code o = a b}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param n number of elements
+     */
+    public static void multiply(float[] o, float[] a, float[] b, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = a[k] * b[k];
+        }
+    }
+
+    /**
+     * {@code o = max(least, h a o)}; what is NaN stays so.
+     *
+     * @param o operand o; receives the result
+     * @param a operand a
+     * @param h coefficient h
+     * @param least smallest result
+     * @param n number of elements
+     */
+    public static void scaleToAtLeast(float[] o, float[] a, float h, float least, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = Math.max(least, h * a[k] * o[k]);
+        }
+    }
+
+    /**
+     * {@code o = a}, held between -most and most.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param most greatest size of the result
+     * @param n number of elements
+     */
+    public static void hold(float[] o, float[] a, float most, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = Math.max(-most, Math.min(most, a[k]));
+        }
+    }
+
+    /**
+     * The middle between the two whole numbers around a, held between -most and most; for a whole
+     * number it lies on either side.
+     *
+     * @param o receives the result
+     * @param a operand a, of a size below 4e6
+     * @param most greatest size of what is rounded
+     * @param n number of elements
+     */
+    public static void middle(float[] o, float[] a, float most, int n) {
+        for (int k = 0; k < n; k++) {
+            float x = Math.max(-most, Math.min(most, a[k])) - 0.5f;
+            // Adding 1.5 * 2^23 and taking it off again rounds to the nearest whole number.
+            o[k] = ((x + 12582912f) - 12582912f) + 0.5f;
+        }
+    }
+
+    /**
+     * {@code o = 1} where a is greater than 0, 0 elsewhere; between them below 1e-38.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param n number of elements
+     */
+    public static void step(float[] o, float[] a, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = Math.min(1f, Math.max(0f, 1e38f * a[k]));
+        }
+    }
+
+    /**
+     * {@code o = 0} where a is greater than 0, NaN where it is 0: to be added to what is known
+     * there only.
+     *
+     * @param o receives the result
+     * @param a operand a, at least 0
+     * @param n number of elements
+     */
+    public static void zeroOrUnknown(float[] o, float[] a, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = 0f / a[k];
+        }
+    }
+
+    /**
+     * Correlation from its square, x held below 1, where a is 1; else {@code -b}.
+     *
+     * @param o receives the result
+     * @param x squared correlation
+     * @param a 1 or 0
+     * @param b operand b
+     * @param n number of elements
+     */
+    public static void correlation(float[] o, float[] x, float[] a, float[] b, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = a[k] * (float) Math.sqrt(Math.min(x[k], 1f)) - (1f - a[k]) * b[k];
+        }
+    }
+
+    /**
+     * {@code o = sqrt(a / (b + 1e-30))}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param n number of elements
+     */
+    public static void rootOfRatio(float[] o, float[] a, float[] b, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = (float) Math.sqrt(a[k] / (b[k] + 1e-30f));
+        }
+    }
+
+    /**
+     * {@code o = a b / c + d}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param c operand c
+     * @param d operand d
+     * @param n number of elements
+     */
+    public static void productOver(float[] o, float[] a, float[] b, float[] c, float[] d, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = a[k] * b[k] / c[k] + d[k];
+        }
+    }
+
+    /**
+     * {@code o = b a}, held between -most and most, times c.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param c operand c
+     * @param most greatest size of what is multiplied by c
+     * @param n number of elements
+     */
+    public static void heldProduct(float[] o, float[] a, float[] b, float[] c, float most, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = c[k] * Math.max(-most, Math.min(most, b[k] * a[k]));
+        }
+    }
+
+    /**
+     * {@code o = min(a, b)}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param b operand b
+     * @param n number of elements
+     */
+    public static void min(float[] o, float[] a, float[] b, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = Math.min(a[k], b[k]);
+        }
+    }
+
+    /**
      * {@code o += a}.
      *
      * @param o receives the result
@@ -413,6 +619,21 @@ public final class VectorLoops {
     public static void coherence(float[] o, float[] re, float[] im, float[] e, float[] f, int n) {
         for (int k = 0; k < n; k++) {
             o[k] = (re[k] * re[k] + im[k] * im[k]) / (e[k] * f[k] + 1e-30f);
+        }
+    }
+
+    /**
+     * {@code o = (re&sup2; + im&sup2;) / e}, 0 where there is no energy.
+     *
+     * @param o receives the result
+     * @param re real part
+     * @param im imaginary part
+     * @param e energy
+     * @param n number of elements
+     */
+    public static void powerOver(float[] o, float[] re, float[] im, float[] e, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = (re[k] * re[k] + im[k] * im[k]) / (e[k] + 1e-30f);
         }
     }
 
