@@ -7,6 +7,7 @@ import org.elasto.strain.live.LiveImage;
 import org.elasto.strain.live.Stage;
 import org.openjdk.jmh.annotations.Benchmark;
 import org.openjdk.jmh.annotations.BenchmarkMode;
+import org.openjdk.jmh.annotations.Level;
 import org.openjdk.jmh.annotations.Mode;
 import org.openjdk.jmh.annotations.OutputTimeUnit;
 import org.openjdk.jmh.annotations.Param;
@@ -40,7 +41,6 @@ public class LiveBenchmark {
         for (int i = 0; i < UNTIL_STEADY; i++) {
             stream.next();
         }
-        before = stream.counters();
         Facts.put(
                 "compared-percent",
                 () -> {
@@ -56,6 +56,12 @@ public class LiveBenchmark {
                         return nanos * 1e-3 / frames(now);
                     });
         }
+    }
+
+    /** The stages of each iteration count from its own beginning: warming up is none of theirs. */
+    @Setup(Level.Iteration)
+    public void begin() {
+        before = stream.counters();
     }
 
     private double frames(LiveCounters now) {
