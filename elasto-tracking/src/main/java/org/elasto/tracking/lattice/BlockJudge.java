@@ -48,14 +48,10 @@ final class BlockJudge {
     private final LatticeFrame.Shape shape;
     private final DenseCorrelation dense;
     private final EchoFloor floor;
+    private final StripSpread spread;
 
-    /** Lines that are tracked. */
-    private final int lines;
-
-    /** Lines of the field from one of them to the next, and the first of them. */
-    private final int lineStep;
-
-    private final int firstLine;
+    /** Strips of blocks that are tracked. */
+    private final int strips;
 
     private final int rows;
     private final int n;
@@ -82,12 +78,8 @@ final class BlockJudge {
     /** The same across the lines alone, times the distance of the lines. */
     private final float[][] lateralFactors;
 
-    /** Workspace of {@link #complete}: of the lines that are tracked, and of one line. */
+    /** Workspace of {@link #complete}. */
     private final float[] plane;
-
-    private final float[] before;
-    private final float[] after;
-    private final float[] between;
 
     /** What each tile's moments across the lines lack at the outermost lines. */
     private final float[] evenMoments;
@@ -132,30 +124,31 @@ final class BlockJudge {
             GaussianWindow across,
             double wider,
             DenseCorrelation dense,
+            StripSpread spread,
             Workers workers) {
         this.dense = dense;
+        this.spread = spread;
         this.across = across;
-        lineStep = frame.lineStep;
-        firstLine = frame.firstLine;
         shape = frame.shape;
-        lines = frame.lines;
+        strips = shape.strips;
         rows = layout.grid().rows();
         n = LatticeFrame.TILE * shape.stride;
         metresPerSample = (float) frame.spacing;
         metresPerRadian = geometry.wavelength() / (4 * Math.PI);
         leastDeviation = (float) (LEAST_DEVIATION * geometry.wavelength());
         GaussianWindow nominalAlong = new GaussianWindow(along.deviation() / wider, shape.blocks);
-        GaussianWindow nominalAcross = new GaussianWindow(across.deviation() / wider, lines);
+        GaussianWindow nominalAcross = new GaussianWindow(across.deviation() / wider, strips);
         double independent =
                 Math.max(
                         1.0001,
                         frame.bandShare
                                 * shape.block
+                                * shape.width
                                 * nominalAlong.equivalentLength()
                                 * nominalAcross.equivalentLength());
         double windowRows = config.windowLength() / layout.grid().spacing();
         calibration = new ResidueCalibration(frame, rows, along, across, windowRows, independent);
-        majority = new MatchMajority(lines, rows, nominalAcross.equivalentLength(), windowRows);
+        majority = new MatchMajority(strips, rows, nominalAcross.equivalentLength(), windowRows);
         leastCorrelation2 =
                 (float)
                         Math.max(
@@ -168,7 +161,7 @@ final class BlockJudge {
         // For a Gaussian window the centre is the slope of the logarithm of the energy.
         offPerLean = OFF_BY * along.deviation() * along.deviation() * layout.grid().spacing();
         farthestAcross = (float) (farthest * Math.max(across.deviation(), 1e-9));
-        evenMoments = evenMoments(across, lines);
+        evenMoments = evenMoments(across, strips);
         pitches = new float[rows];
         for (int row = 0; row < rows; row++) {
             pitches[row] = (float) geometry.lineSpacing(layout.grid().depth(row));
@@ -179,13 +172,10 @@ final class BlockJudge {
         }
         axialFactors = new float[shape.tiles][n];
         lateralFactors = new float[shape.tiles][n];
-        fillFactors(along.endFactors(shape.blocks), across.endFactors(lines));
-        plane = new float[lines * rows];
-        before = new float[rows];
-        after = new float[rows];
-        between = new float[rows];
-        floor = new EchoFloor(lines * rows, FLOOR_PLACES);
-        offsets = new float[lines * rows];
+        fillFactors(along.endFactors(shape.blocks), across.endFactors(strips));
+        plane = new float[strips * rows];
+        floor = new EchoFloor(strips * rows, FLOOR_PLACES);
+        offsets = new float[strips * rows];
         leans = new boolean[shape.tiles];
         flaws = new float[shape.size];
         scratch = new Scratch[workers.count()];
@@ -193,29 +183,29 @@ final class BlockJudge {
     }
 
     private void fillFactors(float[] ends, float[] sides) {
-        for (int line = 0; line < lines; line++) {
-            int tile = line / LatticeFrame.TILE;
-            int at = line % LatticeFrame.TILE * shape.stride;
+        for (int strip = 0; strip < strips; strip++) {
+            int tile = strip / LatticeFrame.TILE;
+            int at = strip % LatticeFrame.TILE * shape.stride;
             for (int row = 0; row < rows; row++) {
-                axialFactors[tile][at + row] = sides[line] * ends[row];
-                lateralFactors[tile][at + row] = sides[line] * pitches[row];
+                axialFactors[tile][at + row] = sides[strip] * ends[row];
+                lateralFactors[tile][at + row] = sides[strip] * pitches[row];
             }
         }
     }
 
     /** Moment of the window's weights that lie within the scan, over their sum. */
-    private static float[] evenMoments(GaussianWindow across, int lines) {
-        float[] even = new float[lines];
-        for (int line = 0; line < lines; line++) {
+    private static float[] evenMoments(GaussianWindow across, int strips) {
+        float[] even = new float[strips];
+        for (int strip = 0; strip < strips; strip++) {
             double sum = 0;
             double moment = 0;
             for (int j = -across.halfWidth(); j <= across.halfWidth(); j++) {
-                if (line + j >= 0 && line + j < lines) {
+                if (strip + j >= 0 && strip + j < strips) {
                     sum += across.tap(j);
                     moment += j * across.tap(j);
                 }
             }
-            even[line] = (float) (moment / sum);
+            even[strip] = (float) (moment / sum);
         }
         return even;
     }
@@ -249,7 +239,7 @@ final class BlockJudge {
             judgeFlaws(tile, s);
         }
         if (leans[tile]) {
-            int end = Math.min(lines, (tile + 1) * LatticeFrame.TILE);
+            int end = Math.min(strips, (tile + 1) * LatticeFrame.TILE);
             Arrays.fill(offsets, tile * LatticeFrame.TILE * rows, end * rows, 0f);
             leans[tile] = false;
         }
@@ -299,8 +289,8 @@ final class BlockJudge {
             }
         }
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            float even = line < lines ? evenMoments[line] : 0f;
+            int strip = tile * LatticeFrame.TILE + i;
+            float even = strip < strips ? evenMoments[strip] : 0f;
             if (even != 0) {
                 for (int k = i * shape.stride; k < i * shape.stride + shape.blocks; k++) {
                     s.moment[k] -= even * energy[k];
@@ -318,13 +308,13 @@ final class BlockJudge {
         noMatch(s.w, s);
         VectorLoops.correlation(s.w, s.r2, s.known, s.w, n);
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            if (line < lines) {
+            int strip = tile * LatticeFrame.TILE + i;
+            if (strip < strips) {
                 int at = i * shape.stride;
-                floor.set(line * rows, s.x, at, rows);
-                System.arraycopy(s.y, at, out.axial(), line * rows, rows);
-                System.arraycopy(s.z, at, out.axialDeviation(), line * rows, rows);
-                System.arraycopy(s.w, at, out.correlation(), line * rows, rows);
+                floor.set(strip * rows, s.x, at, rows);
+                System.arraycopy(s.y, at, out.axial(), strip * rows, rows);
+                System.arraycopy(s.z, at, out.axialDeviation(), strip * rows, rows);
+                System.arraycopy(s.w, at, out.correlation(), strip * rows, rows);
             }
         }
     }
@@ -344,21 +334,23 @@ final class BlockJudge {
     /** Places before something bright. */
     private void lean(int tile, Scratch s) {
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
+            int strip = tile * LatticeFrame.TILE + i;
             int at = i * shape.stride;
-            for (int row = 0; row < rows && line < lines; row++) {
+            for (int row = 0; row < rows && strip < strips; row++) {
                 if (s.lean[at + row] > farthestAlong && s.margin[at + row] >= 0) {
-                    lean(line, row, at + row, tile, s);
+                    lean(strip, row, at + row, tile, s);
                 }
             }
         }
     }
 
     /** A place before something bright: what its motion may be off by, if it has its own echo. */
-    private void lean(int line, int row, int k, int tile, Scratch s) {
-        int at = shape.first + line * shape.stride + row;
-        float[] energy = reference.energy;
-        float own = 0.25f * (energy[at - 1] + 2 * energy[at] + energy[at + 1]);
+    private void lean(int strip, int row, int k, int tile, Scratch s) {
+        int at = shape.first + strip * shape.stride + row;
+        float own = 0;
+        for (float[] energy : reference.energy) {
+            own += 0.25f * (energy[at - 1] + 2 * energy[at] + energy[at + 1]);
+        }
         if (!(own >= MatchJudge.LEAST_OWN_SHARE * s.first[k])) {
             s.margin[k] = -1;
             return;
@@ -370,7 +362,7 @@ final class BlockJudge {
         double strain = rise / (double) ((after - before) * shape.block);
         // The lean is the tangent of the slope of the logarithm, per block.
         double slope = 0.5 * Math.log((1 + s.lean[k]) / (1 - s.lean[k]));
-        offsets[line * rows + row] = (float) (Math.abs(strain) * slope * offPerLean);
+        offsets[strip * rows + row] = (float) (Math.abs(strain) * slope * offPerLean);
         leans[tile] = true;
     }
 
@@ -382,11 +374,11 @@ final class BlockJudge {
         VectorLoops.multiplyAndAdd(s.z, dense.lateral[tile], pitchOfBlocks, s.y, n);
         VectorLoops.productOver(s.w, s.noise, lateralFactors[tile], s.x, s.y, n);
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            if (line < lines) {
+            int strip = tile * LatticeFrame.TILE + i;
+            if (strip < strips) {
                 int at = i * shape.stride;
-                System.arraycopy(s.z, at, out.lateral(), line * rows, rows);
-                System.arraycopy(s.w, at, out.lateralDeviation(), line * rows, rows);
+                System.arraycopy(s.z, at, out.lateral(), strip * rows, rows);
+                System.arraycopy(s.w, at, out.lateralDeviation(), strip * rows, rows);
             }
         }
     }
@@ -396,13 +388,13 @@ final class BlockJudge {
         float[] perNoise = calibration.complete();
         float[] axial = out.axialDeviation();
         float radian = (float) metresPerRadian;
-        for (int line = 0; line < lines; line++) {
-            System.arraycopy(perNoise, 0, plane, line * rows, rows);
+        for (int strip = 0; strip < strips; strip++) {
+            System.arraycopy(perNoise, 0, plane, strip * rows, rows);
         }
         VectorLoops.scaleToAtLeast(axial, plane, radian, leastDeviation, plane.length);
-        for (int line = 0; line < lines; line++) {
-            int at = line * rows;
-            if (leans[line / LatticeFrame.TILE]) {
+        for (int strip = 0; strip < strips; strip++) {
+            int at = strip * rows;
+            if (leans[strip / LatticeFrame.TILE]) {
                 for (int i = at; i < at + rows; i++) {
                     axial[i] = (float) Math.sqrt(axial[i] * axial[i] + offsets[i] * offsets[i]);
                 }
@@ -416,48 +408,7 @@ final class BlockJudge {
         }
         floor.apply(out);
         majority.apply(out);
-        if (lineStep > 1) {
-            spread(out);
-        }
-    }
-
-    /**
-     * The lines that were tracked have been written one after the other; puts each in its place,
-     * and between them what lies on the straight line from one to the next, where both are known.
-     */
-    private void spread(DisplacementField out) {
-        spread(out.axial());
-        spread(out.axialDeviation());
-        spread(out.correlation());
-        for (int i = 0; i < out.axial().length; i++) {
-            if (Float.isNaN(out.axial()[i])) {
-                out.markUnknown(i);
-            }
-        }
-    }
-
-    private void spread(float[] plane) {
-        int all = plane.length / rows;
-        int last = firstLine + (lines - 1) * lineStep;
-        for (int line = lines - 1; line >= 0; line--) {
-            System.arraycopy(plane, line * rows, plane, (firstLine + line * lineStep) * rows, rows);
-        }
-        for (int line = firstLine; line < last; line += lineStep) {
-            System.arraycopy(plane, line * rows, before, 0, rows);
-            System.arraycopy(plane, (line + lineStep) * rows, after, 0, rows);
-            for (int d = 1; d < lineStep; d++) {
-                float share = d / (float) lineStep;
-                VectorLoops.mix(between, before, after, 1 - share, share, rows);
-                System.arraycopy(between, 0, plane, (line + d) * rows, rows);
-            }
-        }
-        // Less than a step beside the outermost: as they are.
-        for (int line = 0; line < firstLine; line++) {
-            System.arraycopy(plane, firstLine * rows, plane, line * rows, rows);
-        }
-        for (int line = last + 1; line < all; line++) {
-            System.arraycopy(plane, last * rows, plane, line * rows, rows);
-        }
+        spread.spread(out);
     }
 
     // ---------------------------------------------------------------- flawed samples
@@ -466,12 +417,14 @@ final class BlockJudge {
     private void flawsAlong(int tile, Scratch s) {
         Arrays.fill(s.flaws, 0f);
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            if (line < lines) {
+            int strip = tile * LatticeFrame.TILE + i;
+            int end = Math.min(reference.lines, (strip + 1) * shape.width);
+            for (int line = strip * shape.width; line < end; line++) {
                 for (int m = 0; m < reference.length; m++) {
                     int at = line * reference.length + m;
                     s.flaws[i * shape.stride + m / shape.block] +=
-                            Math.max(reference.flaws[at], moved.flaws[at]) / shape.block;
+                            Math.max(reference.flaws[at], moved.flaws[at])
+                                    / (shape.block * shape.width);
                 }
             }
         }

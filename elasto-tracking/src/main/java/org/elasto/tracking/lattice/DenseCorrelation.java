@@ -86,6 +86,11 @@ final class DenseCorrelation {
 
     private final int n;
     private final int block;
+    private final int width;
+
+    /** Samples of a line that a block meets at all lags. */
+    private final int span;
+
     private final boolean sideways;
     private final float turnsPerSample;
     private final float farthest;
@@ -125,28 +130,31 @@ final class DenseCorrelation {
 
     /** Workspace of a worker. */
     private final class Scratch {
-        final float[][] aRe = new float[block][n];
-        final float[][] aIm = new float[block][n];
-        final float[][] hRe = new float[sideways ? block : 0][n];
-        final float[][] hIm = new float[sideways ? block : 0][n];
-        final float[][] bRe = new float[block + LAGS - 1][n];
-        final float[][] bIm = new float[block + LAGS - 1][n];
+        final float[][] aRe = new float[width * block][n];
+        final float[][] aIm = new float[width * block][n];
+        final float[][] hRe = new float[sideways ? width * block : 0][n];
+        final float[][] hIm = new float[sideways ? width * block : 0][n];
+
+        /** The second frame from the first lag on, one line of the block after the other. */
+        final float[][] bRe = new float[width * span][n];
+
+        final float[][] bIm = new float[width * span][n];
         final float[][] power = new float[block + 3][n];
         final float[][] lagRe = new float[LAGS][n];
         final float[][] lagIm = new float[LAGS][n];
 
         /** The second frame between its lines, with room before and behind. */
-        final float[][] betweenRe = new float[sideways ? block : 0][n + 2 * shape.stride];
+        final float[][] betweenRe = new float[sideways ? width * block : 0][n + 2 * shape.stride];
 
-        final float[][] betweenIm = new float[sideways ? block : 0][n + 2 * shape.stride];
+        final float[][] betweenIm = new float[sideways ? width * block : 0][n + 2 * shape.stride];
         final float[][] row = new float[LINES][n];
         final float[][] weights = new float[LINES][n];
         final float[] middleLine = new float[n];
 
-        /** Stretches of the same whole lines: where each begins, here and in the frame. */
+        /** Stretches of the same whole number of lines: where each begins, and that number. */
         final int[] stretchFrom = new int[n + 1];
 
-        final int[] stretchAt = new int[n];
+        final int[] stretchLines = new int[n];
         int stretches;
         final float[] place = new float[n];
         final float[] re = new float[n];
@@ -214,15 +222,17 @@ final class DenseCorrelation {
                 new Smoother(
                         new GaussianWindow(
                                 1.5 * along.deviation(), frame.shape.stride - frame.shape.blocks));
-        lateralAcross = new Smoother(lateralWindow(across, frame.lines));
-        this.sideways = sideways;
         shape = frame.shape;
+        lateralAcross = new Smoother(lateralWindow(across, shape.strips));
+        this.sideways = sideways;
         block = shape.block;
+        width = shape.width;
+        span = block + LAGS - 1;
         n = TILE * shape.stride;
         turnsPerSample = (float) (2 * frame.spacing / geometry.wavelength());
         // What lies between the lines is as deep as the search range and a lag beyond it.
         farthest = (shape.stride - shape.blocks - 1) * block - LAGS;
-        farthestLateral = shape.first / shape.stride - LINES / 2 - 1;
+        farthestLateral = shape.first / shape.stride * width - LINES / 2 - 1;
         int tiles = shape.tiles;
         start = new float[tiles][n];
         axial = new float[tiles][n];
@@ -266,9 +276,14 @@ final class DenseCorrelation {
         return shape.first + tile * n;
     }
 
-    /** The lines of a tile from a frame's plane, or those a few lines farther. */
-    private void gather(float[] plane, int tile, int farther, float[] to) {
-        System.arraycopy(plane, begin(tile) + farther * shape.stride, to, 0, n);
+    /**
+     * A sample of a tile's blocks.
+     *
+     * @param line line of the block, or beyond it: one of its neighbours
+     */
+    private void gather(float[][] planes, int tile, int line, int sample, float[] to) {
+        float[] plane = planes[shape.planeOfLine(line) + sample];
+        System.arraycopy(plane, begin(tile) + shape.startOfLine(line), to, 0, n);
     }
 
     /**
@@ -281,21 +296,24 @@ final class DenseCorrelation {
         Scratch s = scratch[worker];
         System.arraycopy(start[tile], 0, axial[tile], 0, n);
         VectorLoops.middle(middle[tile], axial[tile], farthest, n);
-        for (int p = 0; p < block; p++) {
-            gather(reference.phaseRe[p], tile, 0, s.aRe[p]);
-            gather(reference.phaseIm[p], tile, 0, s.aIm[p]);
+        for (int w = 0; w < width; w++) {
+            for (int p = 0; p < block; p++) {
+                gather(reference.phaseRe, tile, w, p, s.aRe[w * block + p]);
+                gather(reference.phaseIm, tile, w, p, s.aIm[w * block + p]);
+            }
         }
         if (sideways) {
             readBetweenLines(tile, rough ? ROUGH_LINE_TAPS : LINE_TAPS, s);
         }
         int lags = rough ? ROUGH_LAGS : LAGS;
-        for (int i = 0; i < TILE; i++) {
-            if (sideways) {
-                int at = (i + 1) * shape.stride;
-                fetch(tile, s.betweenRe, s.betweenIm, at, i * shape.stride, lags, s);
-            } else {
-                int at = begin(tile) + i * shape.stride;
-                fetch(tile, moved.phaseRe, moved.phaseIm, at, i * shape.stride, lags, s);
+        for (int w = 0; w < width; w++) {
+            for (int i = 0; i < TILE; i++) {
+                int into = i * shape.stride;
+                if (sideways) {
+                    fetch(tile, s.betweenRe, s.betweenIm, into + shape.stride, into, w, lags, s);
+                } else {
+                    fetch(tile, moved.phaseRe, moved.phaseIm, begin(tile) + into, into, w, lags, s);
+                }
             }
         }
         multiply(s.aRe, s.aIm, lags, s);
@@ -322,7 +340,7 @@ final class DenseCorrelation {
 
     /** The second frame from the middle lags of the whole displacement on, by stretches. */
     private void fetch(
-            int tile, float[][] re, float[][] im, int at, int into, int lags, Scratch s) {
+            int tile, float[][] re, float[][] im, int at, int into, int w, int lags, Scratch s) {
         float[] m = middle[tile];
         int first = (LAGS - lags) / 2;
         int end = into + shape.stride;
@@ -333,8 +351,9 @@ final class DenseCorrelation {
             int plane = Math.floorMod(sample, block);
             int source = at + from - into + Math.floorDiv(sample, block);
             for (int i = first; i < first + block + lags - 1; i++) {
-                System.arraycopy(re[plane], source, s.bRe[i], from, to - from);
-                System.arraycopy(im[plane], source, s.bIm[i], from, to - from);
+                int p = w * block + plane;
+                System.arraycopy(re[p], source, s.bRe[w * span + i], from, to - from);
+                System.arraycopy(im[p], source, s.bIm[w * span + i], from, to - from);
                 plane++;
                 if (plane == block) {
                     plane = 0;
@@ -352,8 +371,9 @@ final class DenseCorrelation {
             float[] re = s.lagRe[j];
             float[] im = s.lagIm[j];
             VectorLoops.conjugate(re, im, aRe[0], aIm[0], s.bRe[j], s.bIm[j], n);
-            for (int p = 1; p < block; p++) {
-                VectorLoops.addConjugate(re, im, aRe[p], aIm[p], s.bRe[j + p], s.bIm[j + p], n);
+            for (int q = 1; q < width * block; q++) {
+                int there = q / block * span + q % block + j;
+                VectorLoops.addConjugate(re, im, aRe[q], aIm[q], s.bRe[there], s.bIm[there], n);
             }
         }
     }
@@ -397,6 +417,10 @@ final class DenseCorrelation {
         int first = LAGS / 2 - 2;
         for (int i = 0; i < block + 3; i++) {
             VectorLoops.power(s.power[i], s.bRe[first + i], s.bIm[first + i], n);
+            for (int w = 1; w < width; w++) {
+                int there = w * span + first + i;
+                VectorLoops.addPower(s.power[i], s.bRe[there], s.bIm[there], n);
+            }
             clearBetweenLines(s.power[i]);
         }
         for (int j = 0; j < 4; j++) {
@@ -432,10 +456,11 @@ final class DenseCorrelation {
             VectorLoops.oddPolynomial(s.y, g, TAPS[1][j], TAPS[3][j], TAPS[5][j], n);
             VectorLoops.sumAndDifference(s.lagRe[j], s.lagRe[LAGS - 1 - j], s.x, s.y, n);
         }
-        for (int p = 0; p < block; p++) {
-            mixLags(s.bRe, p, s, s.re);
-            mixLags(s.bIm, p, s, s.im);
-            if (p == 0) {
+        for (int q = 0; q < width * block; q++) {
+            int there = q / block * span + q % block;
+            mixLags(s.bRe, there, s, s.re);
+            mixLags(s.bIm, there, s, s.im);
+            if (q == 0) {
                 VectorLoops.power(s.other, s.re, s.im, n);
             } else {
                 VectorLoops.addPower(s.other, s.re, s.im, n);
@@ -539,7 +564,11 @@ final class DenseCorrelation {
         VectorLoops.subtract(s.place, axial[tile], middle[tile], n);
         cubic(energy[tile], 1, 0, s.re, s.place);
         smoothAlong(s.re, movedEnergy, tile, s);
-        gather(reference.energy, tile, 0, s.re);
+        System.arraycopy(reference.energy[0], begin(tile), s.re, 0, n);
+        for (int w = 1; w < width; w++) {
+            System.arraycopy(reference.energy[w], begin(tile), s.im, 0, n);
+            VectorLoops.accumulate(s.re, s.im, n);
+        }
         smoothAlong(s.re, referenceEnergy, tile, s);
     }
 
@@ -584,10 +613,12 @@ final class DenseCorrelation {
             VectorLoops.oddPolynomial(s.y, s.place, c[1][j], c[3][j], c5, n);
             VectorLoops.sumAndDifference(s.weights[j], s.weights[taps - 1 - j], s.x, s.y, n);
         }
-        findStretches(tile, taps, s);
-        for (int p = 0; p < block; p++) {
-            mixLines(moved.phaseRe[p], taps, s, s.betweenRe[p]);
-            mixLines(moved.phaseIm[p], taps, s, s.betweenIm[p]);
+        findStretches(s);
+        for (int w = 0; w < width; w++) {
+            for (int p = 0; p < block; p++) {
+                mixLines(moved.phaseRe, tile, w, p, taps, s, s.betweenRe[w * block + p]);
+                mixLines(moved.phaseIm, tile, w, p, taps, s, s.betweenIm[w * block + p]);
+            }
         }
     }
 
@@ -619,14 +650,13 @@ final class DenseCorrelation {
     }
 
     /** What has moved by the same whole number of lines is copied together. */
-    private void findStretches(int tile, int taps, Scratch s) {
+    private void findStretches(Scratch s) {
         float[] m = s.middleLine;
         int count = 0;
         for (int k = 0; k < n; k++) {
             if (k % shape.stride == 0 || m[k] != m[k - 1]) {
                 s.stretchFrom[count] = k;
-                s.stretchAt[count] =
-                        begin(tile) + k + ((int) (m[k] - 0.5f) - (taps / 2 - 1)) * shape.stride;
+                s.stretchLines[count] = (int) (m[k] - 0.5f);
                 count++;
             }
         }
@@ -634,12 +664,16 @@ final class DenseCorrelation {
         s.stretches = count;
     }
 
-    private void mixLines(float[] plane, int taps, Scratch s, float[] out) {
+    /** A sample of the blocks of the second frame at the lateral displacement of each. */
+    private void mixLines(
+            float[][] planes, int tile, int w, int sample, int taps, Scratch s, float[] out) {
         for (int i = 0; i < s.stretches; i++) {
             int from = s.stretchFrom[i];
             int length = s.stretchFrom[i + 1] - from;
+            int first = w + s.stretchLines[i] - (taps / 2 - 1);
             for (int j = 0; j < taps; j++) {
-                int at = s.stretchAt[i] + j * shape.stride;
+                float[] plane = planes[shape.planeOfLine(first + j) + sample];
+                int at = begin(tile) + from + shape.startOfLine(first + j);
                 System.arraycopy(plane, at, s.row[j], from, length);
             }
         }
@@ -653,17 +687,19 @@ final class DenseCorrelation {
 
     /** The slope of the first frame across its lines, and its correlation with the second. */
     private void slopes(int tile, boolean first, Scratch s) {
-        for (int p = 0; p < block; p++) {
-            slope(reference.phaseRe[p], tile, s, s.hRe[p]);
-            slope(reference.phaseIm[p], tile, s, s.hIm[p]);
+        for (int w = 0; w < width; w++) {
+            for (int p = 0; p < block; p++) {
+                slope(reference.phaseRe, tile, w, p, s, s.hRe[w * block + p]);
+                slope(reference.phaseIm, tile, w, p, s, s.hIm[w * block + p]);
+            }
         }
         if (first) {
             float[] self = slopeSelf[tile];
             VectorLoops.products(self, s.hRe[0], s.aRe[0], s.hIm[0], s.aIm[0], n);
             VectorLoops.power(s.re, s.hRe[0], s.hIm[0], n);
-            for (int p = 1; p < block; p++) {
-                VectorLoops.addProducts(self, s.hRe[p], s.aRe[p], s.hIm[p], s.aIm[p], n);
-                VectorLoops.addPower(s.re, s.hRe[p], s.hIm[p], n);
+            for (int q = 1; q < width * block; q++) {
+                VectorLoops.addProducts(self, s.hRe[q], s.aRe[q], s.hIm[q], s.aIm[q], n);
+                VectorLoops.addPower(s.re, s.hRe[q], s.hIm[q], n);
             }
             smoothAlong(lateralAlong, s.re, lateralLeft, tile, s);
         }
@@ -672,13 +708,13 @@ final class DenseCorrelation {
     }
 
     /** Twice the slope. */
-    private void slope(float[] plane, int tile, Scratch s, float[] out) {
-        gather(plane, tile, 1, s.x);
-        gather(plane, tile, -1, s.y);
+    private void slope(float[][] planes, int tile, int w, int sample, Scratch s, float[] out) {
+        gather(planes, tile, w + 1, sample, s.x);
+        gather(planes, tile, w - 1, sample, s.y);
         VectorLoops.subtract(out, s.x, s.y, n);
         // The outermost lines have a neighbour on one side only.
         for (int i = 0; i < TILE; i++) {
-            int line = tile * TILE + i;
+            int line = (tile * TILE + i) * width + w;
             if (line == 0 || line >= reference.lines - 1) {
                 Arrays.fill(out, i * shape.stride, (i + 1) * shape.stride, 0f);
             }

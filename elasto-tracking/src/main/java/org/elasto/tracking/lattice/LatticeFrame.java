@@ -8,18 +8,19 @@ import org.elasto.tracking.shared.BasebandFrame;
 import org.elasto.tracking.shared.VectorLoops;
 
 /**
- * A baseband frame dealt out for loops over whole tiles of lines. The samples of a line are cut
- * into blocks; sample {@code p} of every block stands in plane {@code p}, block after block, so
- * that sums over blocks and shifts by samples are sums and shifts of whole planes. Besides, every
- * second line is kept once more at one sample a block, for the first search. The lines of a column
- * of the lattice go together there: each has its plane, column after column.
+ * A baseband frame dealt out for loops over whole tiles. It is cut into blocks of some samples of
+ * one or two lines; the blocks one below the other are a strip, and some strips a tile. Sample
+ * {@code p} of line {@code w} of every block stands in plane {@code w * block + p}, block after
+ * block, so that sums over blocks and shifts by samples are sums and shifts of whole planes.
+ * Besides, every second line is kept once more at one sample a block, for the first search. The
+ * lines of a column of the lattice go together there: each has its plane, column after column.
  *
- * <p>Block {@code k} of line {@code l} stands at {@code first + l * stride + k}; what separates the
- * lines, and some lines before the first and behind the last, is zero.
+ * <p>Block {@code k} of strip {@code s} stands at {@code first + s * stride + k}; what separates
+ * the strips, and some strips before the first and behind the last, is zero.
  */
 final class LatticeFrame extends BasebandFrame {
 
-    /** Lines of a tile, which loops run over as one. */
+    /** Strips of a tile, which loops run over as one. */
     static final int TILE = 4;
 
     /** Columns of a group. */
@@ -30,17 +31,22 @@ final class LatticeFrame extends BasebandFrame {
      *
      * @param lineStep lines of the scan from one that is kept to the next
      * @param block samples of a block
+     * @param width lines of a block: 1 or 2
      * @param columnLines lines of a column of the lattice: a tile or two
      * @param margin blocks of zeros between the lines
-     * @param guardLines lines of zeros on either side
+     * @param guardStrips strips of zeros on either side
      */
-    record Plan(int lineStep, int block, int columnLines, int margin, int guardLines) {}
+    record Plan(int lineStep, int block, int width, int columnLines, int margin, int guardStrips) {}
 
     /** How blocks are laid out, in a frame and in what is computed from it. */
     static final class Shape {
         final int block;
+        final int width;
         final int blocks;
         final int stride;
+
+        /** Blocks side by side. */
+        final int strips;
 
         /** Lines of a column of the lattice, and in how many planes every second one lies. */
         final int columnLines;
@@ -48,7 +54,6 @@ final class LatticeFrame extends BasebandFrame {
         final int planes;
         final int columns;
         final int tiles;
-        final int paddedLines;
         final int first;
         final int size;
 
@@ -59,6 +64,8 @@ final class LatticeFrame extends BasebandFrame {
 
         private Shape(int lines, int length, Plan plan) {
             block = Math.min(length, plan.block);
+            width = plan.width;
+            strips = (lines + width - 1) / width;
             columnLines = plan.columnLines;
             planes = columnLines / 2;
             blocks = (length + block - 1) / block;
@@ -66,12 +73,22 @@ final class LatticeFrame extends BasebandFrame {
             // Cells of the search begin at the same place in every line.
             int cell = LatticeSearch.CELL;
             stride = (blocks + plan.margin + cell - 1) / cell * cell;
-            paddedLines = columns * columnLines;
-            tiles = paddedLines / TILE;
-            first = plan.guardLines * stride;
-            size = paddedLines * stride + 2 * first;
+            int paddedStrips = columns * columnLines / width;
+            tiles = paddedStrips / TILE;
+            first = plan.guardStrips * stride;
+            size = paddedStrips * stride + 2 * first;
             latticeFirst = (columns + 2) * stride;
             latticeSize = columns * stride + 2 * latticeFirst;
+        }
+
+        /** First plane of a line, counted from the first of any block. */
+        int planeOfLine(int line) {
+            return Math.floorMod(line, width) * block;
+        }
+
+        /** Distance from the first block of a strip to where such a line begins in its planes. */
+        int startOfLine(int line) {
+            return Math.floorDiv(line, width) * stride;
         }
 
         /** Plane of the first (0) and second (1) line of a column that the first frame shows. */
@@ -92,8 +109,8 @@ final class LatticeFrame extends BasebandFrame {
 
     final float[][] phaseIm;
 
-    /** Energy of each block. */
-    final float[] energy;
+    /** Energy of each block in each of its lines. */
+    final float[][] energy;
 
     /** Every second line, one sample a block: a plane for each line of a column. */
     final float[][] latticeRe;
@@ -126,9 +143,9 @@ final class LatticeFrame extends BasebandFrame {
         scratch = new Scratch[workers.count()];
         Arrays.setAll(scratch, i -> new Scratch(shape));
         taper = taper(shape.block);
-        phaseRe = new float[shape.block][shape.size];
-        phaseIm = new float[shape.block][shape.size];
-        energy = new float[shape.size];
+        phaseRe = new float[shape.width * shape.block][shape.size];
+        phaseIm = new float[shape.width * shape.block][shape.size];
+        energy = new float[shape.width][shape.size];
         latticeRe = new float[shape.planes][shape.latticeSize];
         latticeIm = new float[shape.planes][shape.latticeSize];
     }
@@ -148,9 +165,9 @@ final class LatticeFrame extends BasebandFrame {
         shape = like.shape;
         scratch = like.scratch;
         taper = like.taper;
-        phaseRe = new float[shape.block][shape.size];
-        phaseIm = new float[shape.block][shape.size];
-        energy = new float[shape.size];
+        phaseRe = new float[shape.width * shape.block][shape.size];
+        phaseIm = new float[shape.width * shape.block][shape.size];
+        energy = new float[shape.width][shape.size];
         latticeRe = new float[shape.planes][shape.latticeSize];
         latticeIm = new float[shape.planes][shape.latticeSize];
     }
@@ -173,23 +190,24 @@ final class LatticeFrame extends BasebandFrame {
     protected void prepareLine(int line, int worker) {
         Scratch s = scratch[worker];
         int at = line * stride + MARGIN;
-        int to = shape.first + line * shape.stride;
+        int plane = shape.planeOfLine(line);
+        int to = shape.first + shape.startOfLine(line);
         for (int p = 0; p < shape.block; p++) {
             deal(re, at + p, shape.block, s.re[p], count(p));
             deal(im, at + p, shape.block, s.im[p], count(p));
-            System.arraycopy(s.re[p], 0, phaseRe[p], to, shape.blocks);
-            System.arraycopy(s.im[p], 0, phaseIm[p], to, shape.blocks);
+            System.arraycopy(s.re[p], 0, phaseRe[plane + p], to, shape.blocks);
+            System.arraycopy(s.im[p], 0, phaseIm[plane + p], to, shape.blocks);
         }
         VectorLoops.power(s.sum, s.re[0], s.im[0], shape.blocks);
         for (int p = 1; p < shape.block; p++) {
             VectorLoops.addPower(s.sum, s.re[p], s.im[p], shape.blocks);
         }
-        System.arraycopy(s.sum, 0, energy, to, shape.blocks);
+        System.arraycopy(s.sum, 0, energy[line % shape.width], to, shape.blocks);
         if (line % 2 == 0) {
-            int plane = line / 2 % shape.planes;
+            int lattice = line / 2 % shape.planes;
             int into = shape.latticeFirst + line / shape.columnLines * shape.stride;
-            thin(phaseRe, to, s, latticeRe[plane], into);
-            thin(phaseIm, to, s, latticeIm[plane], into);
+            thin(phaseRe, plane, to, s, latticeRe[lattice], into);
+            thin(phaseIm, plane, to, s, latticeIm[lattice], into);
         }
     }
 
@@ -205,14 +223,14 @@ final class LatticeFrame extends BasebandFrame {
     }
 
     /** One sample a block: the taper around the middle of the block. */
-    private void thin(float[][] planes, int at, Scratch s, float[] out, int into) {
+    private void thin(float[][] planes, int first, int at, Scratch s, float[] out, int into) {
         int block = shape.block;
         int before = block / 2;
         for (int i = 0; i < block; i++) {
             int early = i - before;
             int late = 2 * block - 1 - i - before;
-            fetch(planes, at, early, s.before);
-            fetch(planes, at, late, s.after);
+            fetch(planes, first, at, early, s.before);
+            fetch(planes, first, at, late, s.after);
             if (i == 0) {
                 VectorLoops.scaleSum(s.sum, s.before, s.after, taper[i], shape.blocks);
             } else {
@@ -222,8 +240,8 @@ final class LatticeFrame extends BasebandFrame {
         System.arraycopy(s.sum, 0, out, into, shape.blocks);
     }
 
-    private void fetch(float[][] planes, int at, int sample, float[] to) {
-        int plane = Math.floorMod(sample, shape.block);
+    private void fetch(float[][] planes, int first, int at, int sample, float[] to) {
+        int plane = first + Math.floorMod(sample, shape.block);
         int shift = Math.floorDiv(sample, shape.block);
         System.arraycopy(planes[plane], at + shift, to, 0, shape.blocks);
     }

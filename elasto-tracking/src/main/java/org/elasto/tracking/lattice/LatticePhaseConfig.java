@@ -72,11 +72,11 @@ public record LatticePhaseConfig(
 
     /** The defaults. */
     public static final LatticePhaseConfig DEFAULTS =
-            new LatticePhaseConfig(2.1e-3, 1.2e-3, 3.1e-4, 1.5e-3, 0.9e-3, 0.8, 2, 1, 0.72);
+            new LatticePhaseConfig(2.1e-3, 1.0e-3, 3.1e-4, 1.5e-3, 0.9e-3, 0.8, 2, 1, 0.72);
 
     /** The defaults of the fastest: axial displacement alone. */
     public static final LatticePhaseConfig FASTEST =
-            new LatticePhaseConfig(2.1e-3, 1.2e-3, 3.1e-4, 1.5e-3, 0, 0.8, 1, 1, 0.72);
+            new LatticePhaseConfig(2.1e-3, 1.0e-3, 3.1e-4, 1.5e-3, 0, 0.8, 1, 1, 0.72);
 
     public LatticePhaseConfig {
         ConfigSchema.check(

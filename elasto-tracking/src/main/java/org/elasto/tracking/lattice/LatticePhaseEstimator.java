@@ -29,6 +29,9 @@ final class LatticePhaseEstimator extends PairTracker {
     /** A step of lateral displacement beyond this many lines is a jump. */
     private static final float LATERAL_JUMP = 1.5f;
 
+    /** Blocks are two lines wide if those are no more than this share of the window's width. */
+    private static final double BLOCK_WIDTH = 0.65;
+
     /** How far the blocks between the middles of two cells have come from one to the other. */
     private static final float[] BETWEEN = {0.125f, 0.375f, 0.625f, 0.875f};
 
@@ -71,11 +74,14 @@ final class LatticePhaseEstimator extends PairTracker {
         shape = frame.shape;
         double blockDepth = shape.block * frame.spacing;
         GaussianWindow along = along(config, blockDepth, Math.max(1, shape.blocks - 1));
-        // Between the lines that are tracked.
+        // Between the lines that are tracked, and between strips of blocks.
         double pitch = frame.lineStep * pair.pitch;
-        GaussianWindow across = across(config, pitch, frame.lines);
+        double stripPitch = shape.width * pitch;
+        GaussianWindow across = across(config, stripPitch, shape.strips);
         int rows = Math.max(1, frame.length / shape.block);
         double firstRow = geometry.firstDepth() + (shape.block - 1) / 2.0 * frame.spacing;
+        double jumpInMetres = geometry.wavelength() / 4;
+        StripSpread spread = new StripSpread(frame, geometry.lines(), rows, across, jumpInMetres);
         boolean lateral = config.lateralSearchRange() > 0 && frame.lines > 1;
         layout =
                 new FieldLayout(
@@ -86,7 +92,10 @@ final class LatticePhaseEstimator extends PairTracker {
                                 ErrorCorrelation.Shape.GAUSSIAN, config.windowLength()),
                         new ErrorCorrelation(
                                 ErrorCorrelation.Shape.GAUSSIAN,
-                                across.equivalentLength() * pitch / WIDER));
+                                across.equivalentLength()
+                                        * stripPitch
+                                        / WIDER
+                                        / spread.meanVariance()));
         search =
                 new LatticeSearch(
                         geometry,
@@ -98,13 +107,14 @@ final class LatticePhaseEstimator extends PairTracker {
         dense = new DenseCorrelation(geometry, frame, along, across, lateral, workers);
         judge =
                 new BlockJudge(
-                        config, geometry, frame, layout, along, across, WIDER, dense, workers);
+                        config, geometry, frame, layout, along, across, WIDER, dense, spread,
+                        workers);
         columns = (frame.lines + shape.columnLines - 1) / shape.columnLines;
         filteredAxial = new float[search.axial.length];
         filteredLateral = new float[search.axial.length];
         cellAxial = new float[search.axial.length];
         cellLateral = new float[search.axial.length];
-        jump = (float) (geometry.wavelength() / 4 / frame.spacing);
+        jump = (float) (jumpInMetres / frame.spacing);
     }
 
     private static GaussianWindow along(LatticePhaseConfig config, double blockDepth, int most) {
@@ -139,17 +149,19 @@ final class LatticePhaseEstimator extends PairTracker {
         int step = config.lineStep();
         double pitch =
                 step * geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
-        GaussianWindow across = across(config, pitch, geometry.lines());
-        int lines = DenseCorrelation.lateralWindow(across, geometry.lines()).halfWidth();
+        int width = geometry.lines() > 1 && 2 * pitch <= BLOCK_WIDTH * config.windowWidth() ? 2 : 1;
+        GaussianWindow across = across(config, width * pitch, geometry.lines());
+        int strips = DenseCorrelation.lateralWindow(across, geometry.lines()).halfWidth();
         int sideways = (int) Math.ceil(config.lateralSearchRange() / pitch) + 5;
         int tile = LatticeFrame.TILE;
         boolean wide = config.lateralSearchRange() == 0 && 2 * tile * pitch <= AXIAL_COLUMN;
         return new LatticeFrame.Plan(
                 step,
                 block,
+                width,
                 wide ? 2 * tile : tile,
                 Math.max(lags + 2, (int) Math.ceil(1.5 * along)),
-                Math.max(tile, Math.max(lines, sideways)));
+                Math.max(tile, Math.max(strips, sideways / width + 1)));
     }
 
     @Override
@@ -244,8 +256,9 @@ final class LatticePhaseEstimator extends PairTracker {
     private void startTile(int tile) {
         int last = columns - 1;
         for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int line = tile * LatticeFrame.TILE + i;
-            float place = (line - shape.middleLine()) / (float) shape.columnLines;
+            int strip = tile * LatticeFrame.TILE + i;
+            float line = strip * shape.width + (shape.width - 1) / 2f;
+            float place = (line - shape.middleLine()) / shape.columnLines;
             int near = Math.max(0, Math.min(last, (int) Math.floor(place)));
             int far = Math.max(0, Math.min(last, near + 1));
             float share = Math.max(0, Math.min(1, place - near));

@@ -503,11 +503,14 @@ final class LatticeSearch {
         int block = shape.block;
         int q = block + SHARP_LAGS - 1;
         int line = column * shape.columnLines + 2 * shape.plane(which);
-        int at = shape.first + line * shape.stride;
+        int at = shape.first + shape.startOfLine(line);
+        int plane = shape.planeOfLine(line);
+        int begin = to * shape.stride;
         for (int p = 0; p < block; p++) {
-            System.arraycopy(reference.phaseRe[p], at, s.fullA[p], to * shape.stride, shape.stride);
-            System.arraycopy(
-                    reference.phaseIm[p], at, s.fullA[block + p], to * shape.stride, shape.stride);
+            float[] re = reference.phaseRe[plane + p];
+            float[] im = reference.phaseIm[plane + p];
+            System.arraycopy(re, at, s.fullA[p], begin, shape.stride);
+            System.arraycopy(im, at, s.fullA[block + p], begin, shape.stride);
         }
         // Cells that have moved alike are fetched together.
         int row = 0;
@@ -523,9 +526,10 @@ final class LatticeSearch {
             }
             int into = to * shape.stride + row * CELL;
             int n = Math.min(end * CELL, shape.blocks) - row * CELL;
-            int from = at + sideways * shape.stride + row * CELL;
+            int from = shape.first + shape.startOfLine(line + sideways) + row * CELL;
+            int base = shape.planeOfLine(line + sideways);
             for (int i = 0; i < q; i++) {
-                int p = Math.floorMod(first + i, block);
+                int p = base + Math.floorMod(first + i, block);
                 int shift = Math.floorDiv(first + i, block);
                 System.arraycopy(moved.phaseRe[p], from + shift, s.fullB[i], into, n);
                 System.arraycopy(moved.phaseIm[p], from + shift, s.fullB[q + i], into, n);

@@ -40,7 +40,7 @@ final class ResidueCalibration {
 
     private final LatticeFrame.Shape shape;
     private final int n;
-    private final int lines;
+    private final int strips;
     private final int rows;
     private final int bandRows;
     private final int bands;
@@ -79,13 +79,16 @@ final class ResidueCalibration {
             double independent) {
         shape = frame.shape;
         n = LatticeFrame.TILE * shape.stride;
-        lines = frame.lines;
+        strips = shape.strips;
         this.rows = rows;
         bandRows = (int) Math.max(1, Math.round(windowBlocks));
         bands = (rows + bandRows - 1) / bandRows;
         weights = weights(along, across);
         white = 0.5 / independent;
-        most = (float) (MOST_DEVIATIONS * Math.sqrt(0.5 / (frame.bandShare * shape.block)));
+        most =
+                (float)
+                        (MOST_DEVIATIONS
+                                * Math.sqrt(0.5 / (frame.bandShare * shape.block * shape.width)));
         within = within(along, across);
         quadrature = new float[shape.tiles][n];
         squares = new double[quadrature.length][bands];
@@ -101,7 +104,7 @@ final class ResidueCalibration {
     private double[][] weights(GaussianWindow along, GaussianWindow across) {
         int[] pairs = new int[LatticeFrame.TILE];
         for (int tile = 0; tile < shape.tiles; tile++) {
-            int have = Math.min(LatticeFrame.TILE, lines - tile * LatticeFrame.TILE);
+            int have = Math.min(LatticeFrame.TILE, strips - tile * LatticeFrame.TILE);
             for (int l = 0; l < have; l++) {
                 pairs[l] += have - l;
             }
@@ -110,7 +113,7 @@ final class ResidueCalibration {
         while (across.halfWidth() > 0 && lags < ResidueWeights.LATERAL_LAGS && pairs[lags] > 0) {
             lags++;
         }
-        double[][] result = ResidueWeights.of(along, across, lags);
+        double[][] result = ResidueWeights.of(along, across, lags, shape.width);
         for (double[] row : result) {
             for (int l = 0; l < lags; l++) {
                 row[l] *= pairs[0] / (double) pairs[l];
@@ -121,13 +124,13 @@ final class ResidueCalibration {
 
     private float[][] within(GaussianWindow along, GaussianWindow across) {
         float[] ends = inside(along, shape.blocks);
-        float[] sides = inside(across, lines);
+        float[] sides = inside(across, strips);
         float[][] result = new float[shape.tiles][n];
-        for (int line = 0; line < lines; line++) {
-            float[] tile = result[line / LatticeFrame.TILE];
-            int at = line % LatticeFrame.TILE * shape.stride;
+        for (int strip = 0; strip < strips; strip++) {
+            float[] tile = result[strip / LatticeFrame.TILE];
+            int at = strip % LatticeFrame.TILE * shape.stride;
             for (int k = 0; k < shape.blocks; k++) {
-                tile[at + k] = sides[line] * ends[k];
+                tile[at + k] = sides[strip] * ends[k];
             }
         }
         return result;
@@ -216,7 +219,7 @@ final class ResidueCalibration {
     float[] complete() {
         double picture = gather();
         for (int band = 0; band < bands; band++) {
-            double prior = PICTURE * lines * bandRows;
+            double prior = PICTURE * strips * bandRows;
             double sum = prior * picture;
             double count = prior;
             for (int other = 0; other < bands; other++) {

@@ -52,7 +52,7 @@ final class ResidueWeights {
     /** Power of the start's errors over that of the noise of single blocks. */
     private static final double[] STARTS = {0.02, 0.05};
 
-    /** Deviation of the smoothing of the start: blocks, lines. */
+    /** Deviation of the smoothing of the start: blocks along, lines across. */
     private static final double START_ALONG = 4;
 
     private static final double START_ACROSS = 3;
@@ -78,8 +78,11 @@ final class ResidueWeights {
     private final double[][] along;
     private final double[][] across;
     private final int lateralLags;
+    private final int width;
 
-    private ResidueWeights(GaussianWindow along, GaussianWindow across, int lateralLags) {
+    private ResidueWeights(
+            GaussianWindow along, GaussianWindow across, int lateralLags, int width) {
+        this.width = width;
         this.along = powers(along);
         this.across = powers(across);
         this.lateralLags = lateralLags;
@@ -90,12 +93,13 @@ final class ResidueWeights {
      *
      * @param along window along the line, in blocks
      * @param across window across the lines
-     * @param lateralLags number of lines over which covariances are known, at least 1
-     * @return weight of the covariance a blocks and l lines apart, {@code [a][l]}; 0 for l beyond
+     * @param lateralLags number of strips over which covariances are known, at least 1
+     * @param width lines of a strip
+     * @return weight of the covariance a blocks and l strips apart, {@code [a][l]}; 0 for l beyond
      *     the lateral lags
      */
-    static double[][] of(GaussianWindow along, GaussianWindow across, int lateralLags) {
-        return new ResidueWeights(along, across, lateralLags).solve();
+    static double[][] of(GaussianWindow along, GaussianWindow across, int lateralLags, int width) {
+        return new ResidueWeights(along, across, lateralLags, width).solve();
     }
 
     /** The window convolved with itself, from no to four times, the middle in the middle. */
@@ -145,15 +149,16 @@ final class ResidueWeights {
 
     /** What is left over of all that noise can be, each over the variance that it makes. */
     private List<double[]> all() {
+        double startAcross = START_ACROSS / width;
         Kind start =
                 new Kind(
                         d -> Math.exp(-d * d / (4 * START_ALONG * START_ALONG)),
-                        d -> Math.exp(-d * d / (4 * START_ACROSS * START_ACROSS)));
+                        d -> Math.exp(-d * d / (4 * startAcross * startAcross)));
         double[] startLeft = leftOver(start);
         double startMakes = filtered(start, REMAINING, 0, 0);
         List<double[]> all = new ArrayList<>();
         for (double neighbour : NEIGHBOURS) {
-            IntToDoubleFunction beam = d -> d == 0 ? 1 : Math.pow(neighbour, d * d);
+            IntToDoubleFunction beam = d -> d == 0 ? 1 : Math.pow(neighbour, width * width * d * d);
             for (double[] next : BLOCKS) {
                 Kind noise = new Kind(d -> d == 0 ? 1 : d <= next.length ? next[d - 1] : 0, beam);
                 double[] left = leftOver(noise);

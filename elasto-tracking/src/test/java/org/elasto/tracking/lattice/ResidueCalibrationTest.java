@@ -19,7 +19,11 @@ class ResidueCalibrationTest {
 
     private final LatticeFrame frame =
             new LatticeFrame(
-                    GEOMETRY, 6e6, 4, Workers.sequential(), new LatticeFrame.Plan(1, 4, 4, 10, 8));
+                    GEOMETRY,
+                    6e6,
+                    4,
+                    Workers.sequential(),
+                    new LatticeFrame.Plan(1, 4, 1, 4, 10, 8));
     private final GaussianWindow along = new GaussianWindow(2.6, 60);
     private final GaussianWindow across = new GaussianWindow(1.5, frame.lines - 1);
     private final int stride = frame.shape.stride;
@@ -103,7 +107,7 @@ class ResidueCalibrationTest {
 
     /** Variance of each row, all sums written out. */
     private double[] plain(Blocks b) {
-        double[][] weights = ResidueWeights.of(along, across, ResidueWeights.LATERAL_LAGS);
+        double[][] weights = ResidueWeights.of(along, across, ResidueWeights.LATERAL_LAGS, 1);
         int bands = (rows + BAND - 1) / BAND;
         double[] squares = new double[bands];
         double[] counts = new double[bands];

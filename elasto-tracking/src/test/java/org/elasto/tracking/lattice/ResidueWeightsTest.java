@@ -32,9 +32,10 @@ class ResidueWeightsTest {
 
     /** On a torus: no ends. */
     private static double[][] filtered(double[][] x, double[] along, double[] across) {
-        double[][] deep = new double[LINES][ROWS];
-        double[][] result = new double[LINES][ROWS];
-        for (int line = 0; line < LINES; line++) {
+        int lines = x.length;
+        double[][] deep = new double[lines][ROWS];
+        double[][] result = new double[lines][ROWS];
+        for (int line = 0; line < lines; line++) {
             for (int row = 0; row < ROWS; row++) {
                 for (int k = 0; k < along.length; k++) {
                     int from = Math.floorMod(row + k - along.length / 2, ROWS);
@@ -42,9 +43,9 @@ class ResidueWeightsTest {
                 }
             }
         }
-        for (int line = 0; line < LINES; line++) {
+        for (int line = 0; line < lines; line++) {
             for (int k = 0; k < across.length; k++) {
-                double[] from = deep[Math.floorMod(line + k - across.length / 2, LINES)];
+                double[] from = deep[Math.floorMod(line + k - across.length / 2, lines)];
                 for (int row = 0; row < ROWS; row++) {
                     result[line][row] += across[k] * from[row];
                 }
@@ -63,28 +64,28 @@ class ResidueWeightsTest {
 
     private static double covariance(double[][] x, int a, int l) {
         double sum = 0;
-        for (int line = 0; line < LINES; line++) {
+        for (int line = 0; line < x.length; line++) {
             for (int row = 0; row < ROWS; row++) {
-                sum += x[line][row] * x[(line + l) % LINES][(row + a) % ROWS];
+                sum += x[line][row] * x[(line + l) % x.length][(row + a) % ROWS];
             }
         }
-        return sum / ((double) LINES * ROWS);
+        return sum / ((double) x.length * ROWS);
     }
 
     /** Told variance over that of the displacement. */
     private static double toldOverTrue(
-            GaussianWindow along, GaussianWindow across, double[][] noise, int lags) {
+            GaussianWindow along, GaussianWindow across, double[][] noise, int lags, int width) {
         double[][] once = filtered(noise, taps(along), taps(across));
         double[][] twice = filtered(once, taps(along), taps(across));
-        double[][] left = new double[LINES][ROWS];
-        double[][] error = new double[LINES][ROWS];
-        for (int line = 0; line < LINES; line++) {
+        double[][] left = new double[noise.length][ROWS];
+        double[][] error = new double[noise.length][ROWS];
+        for (int line = 0; line < noise.length; line++) {
             for (int row = 0; row < ROWS; row++) {
                 left[line][row] = noise[line][row] - once[line][row];
                 error[line][row] = 2 * once[line][row] - twice[line][row];
             }
         }
-        double[][] weights = ResidueWeights.of(along, across, lags);
+        double[][] weights = ResidueWeights.of(along, across, lags, width);
         double told = 0;
         for (int a = 0; a < weights.length; a++) {
             for (int l = 0; l < weights[a].length; l++) {
@@ -119,10 +120,37 @@ class ResidueWeightsTest {
                                     new GaussianWindow(along, 60),
                                     new GaussianWindow(across, 60),
                                     noise(seed, deep, wide),
-                                    ResidueWeights.LATERAL_LAGS)
+                                    ResidueWeights.LATERAL_LAGS,
+                                    1)
                             / 3;
         }
         // 15 % of variance are 7 % of deviation.
+        assertEquals(1, told, 0.15);
+    }
+
+    /** Blocks of two lines: their noise is the mean of both. */
+    @ParameterizedTest
+    @CsvSource({"2.6, 0.64, 0", "2.6, 0.64, 0.6", "2.6, 0.64, 0.8", "2.6, 1, 0.6"})
+    void stripsOfTwoLines(double along, double across, double beamDeviation) {
+        double[] wide = beamDeviation > 0 ? beam(beamDeviation) : new double[] {1};
+        double told = 0;
+        for (int seed = 1; seed <= 3; seed++) {
+            double[][] lines = noise(seed, new double[] {1}, wide);
+            double[][] strips = new double[LINES / 2][ROWS];
+            for (int strip = 0; strip < LINES / 2; strip++) {
+                for (int row = 0; row < ROWS; row++) {
+                    strips[strip][row] = (lines[2 * strip][row] + lines[2 * strip + 1][row]) / 2;
+                }
+            }
+            told +=
+                    toldOverTrue(
+                                    new GaussianWindow(along, 60),
+                                    new GaussianWindow(across, 60),
+                                    strips,
+                                    ResidueWeights.LATERAL_LAGS,
+                                    2)
+                            / 3;
+        }
         assertEquals(1, told, 0.15);
     }
 
@@ -136,6 +164,7 @@ class ResidueWeightsTest {
                         new GaussianWindow(along, 60),
                         new GaussianWindow(0, 60),
                         noise(9, new double[] {1}, wide),
+                        1,
                         1);
         assertEquals(1, told, 0.2);
     }
@@ -145,7 +174,7 @@ class ResidueWeightsTest {
     void weightsDoNotAmplifyBeyondReason(double along, double across, int lags) {
         double[][] weights =
                 ResidueWeights.of(
-                        new GaussianWindow(along, 60), new GaussianWindow(across, 60), lags);
+                        new GaussianWindow(along, 60), new GaussianWindow(across, 60), lags, 1);
         double sum = 0;
         for (int a = 0; a < weights.length; a++) {
             for (int l = 0; l < weights[a].length; l++) {
