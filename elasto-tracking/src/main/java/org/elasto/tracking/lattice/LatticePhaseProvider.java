@@ -9,16 +9,17 @@ import org.elasto.api.plugin.DisplacementEstimatorProvider;
  * Axial and lateral displacement from a search on a sparse lattice of cells, refined by the phase
  * of dense correlations: made for speed.
  *
- * <p>Both frames become complex baseband, summed over blocks of a row's depth wherever that is
- * enough. On a lattice of cells, one for four lines and four blocks, the narrow middle of the band
- * gives the likelihood of every lag; dynamic programming along the depth, with a price that never
- * exceeds that of a jump, picks a path; at nine samples around it the whole band gives peak and
- * phase. From this start, smoothed but not across jumps, the complex correlation of every block is
- * taken at eight lags, mixed to any place between them, smoothed by a Gaussian window over depth
- * and lines, and its phase added to the displacement: twice, so that together the window answers
- * {@code 2 w - w * w}, flatter than w alone. The lateral displacement is a least-squares step from
- * the slope of the echo across the lines, after which the second frame is read anew between its
- * lines.
+ * <p>Both frames become complex baseband, summed over blocks wherever that is enough: of a row's
+ * depth, and two lines where those are narrow against the window. On a lattice of cells, one for
+ * four lines and four blocks, the narrow middle of the band gives the likelihood of every lag;
+ * dynamic programming along the depth, with a price that never exceeds that of a jump, picks a
+ * path; at nine samples around it the whole band gives peak and phase. From this start, smoothed
+ * but not across jumps, the complex correlation of every block is taken at eight lags, mixed to any
+ * place between them, smoothed by a Gaussian window over depth and lines, and its phase added to
+ * the displacement: twice, so that together the window answers {@code 2 w - w * w}, flatter than w
+ * alone. The lateral displacement is a least-squares step from the slope of the echo across the
+ * lines, after which the second frame is read anew between its lines. Lines of the field lie
+ * between strips of blocks.
  *
  * <p>The phase of a windowed complex correlation is that of Kasai, Namekawa, Koyano and Omoto, IEEE
  * Trans Sonics Ultrason 32(3):458-464, 1985, between two frames instead of two pulses; dynamic
