@@ -140,7 +140,7 @@ public final class BasebandConverter {
 
         Check.positive("width of the filter's flanks", flanks, "Hz");
         halfTaps = halfTaps(flanks / fs, bandwidth, decimation);
-        double[] h = lowPass(bandwidth / 2 / fs, halfTaps);
+        double[] h = KaiserLowPass.taps(bandwidth / 2 / fs, halfTaps, STOP_BAND_DB);
         tapsRe = new float[halfTaps + 2];
         tapsIm = new float[halfTaps + 2];
         double step = 2 * Math.PI * geometry.centreFrequency() / fs;
@@ -302,33 +302,6 @@ public final class BasebandConverter {
         return flawed;
     }
 
-    /**
-     * Converts one line to the square of its envelope alone: what {@link #convert} gives, squared
-     * and added up, but for rounding.
-     *
-     * @param frame the frame, of this converter's geometry
-     * @param line line number
-     * @param power receives the squared magnitude
-     * @param offset where in the array the line begins; {@link #length} values are written
-     * @throws IllegalArgumentException if the frame's geometry is another, with both
-     * @throws IndexOutOfBoundsException if the line does not exist or does not fit; then nothing
-     *     has been written
-     */
-    public void convertPower(RfFrame frame, int line, float[] power, int offset) {
-        Check.same("geometry of the frame", frame.geometry(), geometry);
-        Objects.checkFromIndexSize(offset, length, power.length);
-        read(frame, line, null, 0);
-        filter();
-        square(sumRe, sumIm, length);
-        System.arraycopy(sumRe, 0, power, offset, length);
-    }
-
-    private static void square(float[] re, float[] im, int n) {
-        for (int k = 0; k < n; k++) {
-            re[k] = re[k] * re[k] + im[k] * im[k];
-        }
-    }
-
     /** Deals out a line of the frame, with zeros for samples that are no numbers. */
     private boolean read(RfFrame frame, int line, float[] flaws, int flawsOffset) {
         for (int p = 0; p < decimation; p++) {
@@ -478,7 +451,7 @@ public final class BasebandConverter {
     }
 
     private static int halfTaps(double transition, double bandwidth, int decimation) {
-        double half = Math.ceil((STOP_BAND_DB - 7.95) / (2.285 * 2 * Math.PI * transition) / 2);
+        double half = KaiserLowPass.halfLength(transition, STOP_BAND_DB);
         if (!(2 * half + 1 <= MAX_TAPS)) {
             throw new IllegalArgumentException(
                     "bandwidth is "
@@ -491,33 +464,5 @@ public final class BasebandConverter {
                             + MAX_TAPS);
         }
         return (int) half;
-    }
-
-    /** Kaiser-windowed sinc of odd length and unit gain at 0; cut-off in cycles a sample. */
-    private static double[] lowPass(double cutOff, int half) {
-        double beta = 0.1102 * (STOP_BAND_DB - 8.7);
-        double[] h = new double[2 * half + 1];
-        double sum = 0;
-        for (int j = -half; j <= half; j++) {
-            double sinc = j == 0 ? 2 * cutOff : Math.sin(2 * Math.PI * cutOff * j) / (Math.PI * j);
-            double r = (double) j / half;
-            h[j + half] = sinc * besselI0(beta * Math.sqrt(1 - r * r)) / besselI0(beta);
-            sum += h[j + half];
-        }
-        for (int j = 0; j < h.length; j++) {
-            h[j] /= sum;
-        }
-        return h;
-    }
-
-    /** Modified Bessel function of the first kind and order 0, by its power series. */
-    private static double besselI0(double x) {
-        double term = 1;
-        double sum = 1;
-        for (int k = 1; term > 1e-16 * sum; k++) {
-            term *= (x / (2 * k)) * (x / (2 * k));
-            sum += term;
-        }
-        return sum;
     }
 }

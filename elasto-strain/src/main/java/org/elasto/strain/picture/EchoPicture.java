@@ -7,6 +7,7 @@ import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
 import org.elasto.api.signal.BasebandConverter;
+import org.elasto.api.signal.EnvelopeConverter;
 
 /**
  * Brightness of the echoes of a frame: envelope of the band around the centre frequency, on a
@@ -26,11 +27,8 @@ public final class EchoPicture {
     /** Share of envelope values that the automatic full scale is to hold. */
     private static final double FULL_SCALE_SHARE = 0.998;
 
-    /** Steps of a grey level in which {@link #greys} counts. */
-    static final int GREY_STEPS = 128;
-
-    /** Bits of a code that do not matter for brightness: 256 steps an octave are left. */
-    private static final int GREY_SHIFT = Decibels.OCTAVE_BITS - 8;
+    /** Every so many-th sample counts for the full scale; its neighbours are much alike. */
+    private static final int COUNTED = 2;
 
     /** Octaves that echoes are lifted by at most; 48 000 dB. */
     private static final int MOST_OCTAVES = 16000;
@@ -38,9 +36,12 @@ public final class EchoPicture {
     private final PictureConfig config;
     private final ScanGeometry geometry;
     private final Workers workers;
-    private final BasebandConverter[] converters;
+    private final EnvelopeConverter[] converters;
     private final RowGrid grid;
+
+    // Of the line that each worker is at.
     private final float[][] power;
+    private final int[][] lineCodes;
 
     /** Brightening of each row: a factor below 2 and, as a code, whole octaves. */
     private final float[] factor;
@@ -53,8 +54,7 @@ public final class EchoPicture {
     /** What each worker has counted. */
     private final LevelHistogram[] histograms;
 
-    /** Brightness of each code without its lowest bits. */
-    private final int[] greys;
+    private final GreyTable greys;
 
     private final float[] levels;
     private boolean levelsAreOld;
@@ -74,17 +74,12 @@ public final class EchoPicture {
         this.geometry = geometry;
         this.workers = workers;
         double bandwidth = BasebandConverter.bandFor(geometry, BANDWIDTH);
-        int decimation = BasebandConverter.decimationFor(geometry, bandwidth);
-        converters = new BasebandConverter[workers.count()];
-        for (int i = 0; i < converters.length; i++) {
-            // What noise gets in beside the band does not show; flat flanks take a third of the
-            // taps.
-            double flanks = BasebandConverter.flatFlanks(geometry, bandwidth, decimation);
-            converters[i] = new BasebandConverter(geometry, bandwidth, decimation, flanks);
-        }
+        converters = new EnvelopeConverter[workers.count()];
+        Arrays.setAll(converters, i -> new EnvelopeConverter(geometry, bandwidth));
         int samples = converters[0].length();
         grid = new RowGrid(samples, geometry.firstDepth(), converters[0].sampleSpacing());
         power = new float[converters.length][samples];
+        lineCodes = new int[converters.length][samples];
         factor = new float[samples];
         lift = new int[samples];
         codes = new int[geometry.lines() * samples];
@@ -95,7 +90,7 @@ public final class EchoPicture {
         for (int i = 0; i < histograms.length; i++) {
             histograms[i] = new LevelHistogram(octaves);
         }
-        greys = new int[octaves << Decibels.OCTAVE_BITS - GREY_SHIFT];
+        greys = new GreyTable(octaves, config.dynamicRange());
     }
 
     private void brighten() {
@@ -140,18 +135,13 @@ public final class EchoPicture {
     }
 
     /**
-     * Some rows of a line as brightness from 0 to 255, to 0.1, in steps of {@link #GREY_STEPS} and
-     * half a grey more, so that it is rounded when it is cut off.
+     * Some rows of a line as brightness, as in {@link GreyTable}.
      *
      * @param to receives them, {@code stride} elements from one row to the next
      * @param first where the first one goes
      */
     void greys(int line, int row, int rows, int[] to, int first, int stride) {
-        int[] all = greys;
-        int from = line * grid.rows() + row;
-        for (int i = 0; i < rows; i++) {
-            to[first + i * stride] = all[codes[from + i] >>> GREY_SHIFT];
-        }
+        greys.look(codes, line * grid.rows() + row, rows, to, first, stride);
     }
 
     /**
@@ -172,7 +162,7 @@ public final class EchoPicture {
             frame = null;
         }
         black = (float) (fullScale() - config.dynamicRange());
-        shade();
+        greys.set(black);
         levelsAreOld = true;
     }
 
@@ -191,14 +181,13 @@ public final class EchoPicture {
 
     private void convertLine(int line, int worker) {
         float[] p = power[worker];
-        converters[worker].convertPower(frame, line, p, 0);
+        converters[worker].convert(frame, line, p, 0);
         multiply(p, factor, p.length);
-        int from = line * p.length;
-        for (int i = 0; i < p.length; i++) {
-            codes[from + i] = Decibels.code(p[i], lift[i]);
-        }
+        int[] c = lineCodes[worker];
+        Decibels.codes(p, lift, c, p.length);
+        System.arraycopy(c, 0, codes, line * p.length, p.length);
         if (Double.isNaN(config.fullScale())) {
-            histograms[worker].add(codes, from, from + p.length);
+            histograms[worker].add(c, p.length, COUNTED);
         }
     }
 
@@ -206,35 +195,5 @@ public final class EchoPicture {
         for (int i = 0; i < length; i++) {
             values[i] *= by[i];
         }
-    }
-
-    /** What is brighter than black and darker than white gets its brightness code by code. */
-    private void shade() {
-        int[] all = greys;
-        int dark = GREY_STEPS / 2;
-        if (Float.isNaN(black)) {
-            Arrays.fill(all, dark);
-            return;
-        }
-        int bright = 255 * GREY_STEPS + dark;
-        double octave = 10 * Math.log10(2);
-        int perOctave = 1 << Decibels.OCTAVE_BITS - GREY_SHIFT;
-        // The octaves, of codes, in which black and white lie.
-        int first = octaveOf(black / octave, all.length / perOctave);
-        int end = octaveOf((black + config.dynamicRange()) / octave, all.length / perOctave) + 1;
-        Arrays.fill(all, 0, first * perOctave, dark);
-        float gain = (float) (255 * GREY_STEPS / config.dynamicRange());
-        for (int i = first * perOctave; i < end * perOctave; i++) {
-            int code = (i << GREY_SHIFT) + (1 << GREY_SHIFT - 1);
-            float level = (Decibels.ofCode(code) - black) * gain;
-            all[i] = (int) (Math.max(0f, Math.min(255 * GREY_STEPS, level)) + dark + 0.5f);
-        }
-        Arrays.fill(all, end * perOctave, all.length, bright);
-        all[Decibels.SILENCE] = dark;
-    }
-
-    private static int octaveOf(double octavesAboveOne, int octaves) {
-        double octave = Math.floor(octavesAboveOne) + Decibels.OCTAVE_OF_ONE;
-        return (int) Math.max(0, Math.min(octaves - 1, octave));
     }
 }

@@ -16,21 +16,30 @@ final class LevelHistogram {
 
     private final int[] counts;
 
+    /** How many there are in each octave; most octaves are empty. */
+    private final int[] octaves;
+
+    private int all;
+    private boolean summedUp;
+
     /** For codes of so many octaves. */
     LevelHistogram(int octaves) {
         counts = new int[octaves << PLACE_BITS];
+        this.octaves = new int[octaves];
     }
 
     void clear() {
         Arrays.fill(counts, 0);
+        summedUp = false;
     }
 
-    /** Counts codes. */
-    void add(int[] codes, int from, int to) {
+    /** Counts every so many-th one of some codes. */
+    void add(int[] codes, int count, int step) {
         int[] places = counts;
-        for (int i = from; i < to; i++) {
+        for (int i = 0; i < count; i += step) {
             places[codes[i] >>> SHIFT]++;
         }
+        summedUp = false;
     }
 
     /** Adds the counts of another one of as many octaves. */
@@ -40,26 +49,24 @@ final class LevelHistogram {
         for (int i = 0; i < sum.length; i++) {
             sum[i] += more[i];
         }
+        summedUp = false;
     }
 
     /** The level (dB) that a share of all do not exceed; NaN if there are none. */
     double of(double share) {
-        counts[Decibels.SILENCE] = 0;
-        long all = 0;
-        for (int from = 0; from < counts.length; from += PLACES) {
-            all += octave(from);
+        if (!summedUp) {
+            sumUp();
         }
         if (all == 0) {
             return Double.NaN;
         }
-        long wanted = Math.max(1, Math.min(all, (long) Math.ceil(share * all)));
-        long below = 0;
-        int place = 0;
-        // By octaves first; most of them are empty.
-        for (int here = octave(0); below + here < wanted; here = octave(place)) {
-            below += here;
-            place += PLACES;
+        int wanted = (int) Math.max(1, Math.min(all, Math.ceil(share * all)));
+        int below = 0;
+        int octave = 0;
+        while (below + octaves[octave] < wanted) {
+            below += octaves[octave++];
         }
+        int place = octave * PLACES;
         while (below + counts[place] < wanted) {
             below += counts[place++];
         }
@@ -67,11 +74,17 @@ final class LevelHistogram {
         return Decibels.ofCode((int) ((place + within) * (1 << SHIFT)));
     }
 
-    private int octave(int from) {
-        int sum = 0;
-        for (int i = from; i < from + PLACES; i++) {
-            sum += counts[i];
+    private void sumUp() {
+        counts[Decibels.SILENCE] = 0;
+        all = 0;
+        for (int i = 0; i < octaves.length; i++) {
+            int sum = 0;
+            for (int place = i * PLACES; place < (i + 1) * PLACES; place++) {
+                sum += counts[place];
+            }
+            octaves[i] = sum;
+            all += sum;
         }
-        return sum;
+        summedUp = true;
     }
 }
