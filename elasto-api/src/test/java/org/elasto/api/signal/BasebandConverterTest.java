@@ -493,29 +493,6 @@ class BasebandConverterTest {
         }
     }
 
-    /** What the power is said to be, for clean and for flawed lines, and it alone is written. */
-    @Property(seed = "5", tries = 60)
-    void powerIsTheSquareOfTheMagnitude(
-            @ForAll @IntRange(min = 1, max = 260) int samples,
-            @ForAll @IntRange(min = 1, max = 6) int decimation,
-            @ForAll @IntRange(min = 0, max = 9) int offset) {
-        ScanGeometry g = geometry(2, samples);
-        float[] x = noise(2 * samples, samples);
-        x[samples / 2] = Float.NaN;
-        RfFrame frame = RfFrame.of(g, x);
-        BasebandConverter converter = new BasebandConverter(g, BANDWIDTH, decimation, 8e6);
-        for (int line = 0; line < 2; line++) {
-            Line y = convert(converter, frame, line);
-            float[] power = filled(offset + y.re.length + 2);
-            converter.convertPower(frame, line, power, offset);
-            float[] expected = filled(power.length);
-            for (int k = 0; k < y.re.length; k++) {
-                expected[offset + k] = y.re[k] * y.re[k] + y.im[k] * y.im[k];
-            }
-            assertArrayEquals(expected, power, 2e-6f);
-        }
-    }
-
     private static float[] filled(int n) {
         float[] array = new float[n];
         Arrays.fill(array, -7f);
@@ -544,7 +521,6 @@ class BasebandConverterTest {
                         () -> {
                             converter.convert(frame, 0, out, out, 0, flaws, 0);
                             converter.convert(frame, 1, out, out, 3, null, 0);
-                            converter.convertPower(frame, 0, out, 3);
                         }));
     }
 
@@ -568,9 +544,6 @@ class BasebandConverterTest {
         assertThrows(type, () -> converter.convert(frame, 0, shorter, fits, 0, fits, 0));
         assertThrows(type, () -> converter.convert(frame, 0, fits, shorter, 0, fits, 0));
         assertThrows(type, () -> converter.convert(frame, 0, fits, fits, 0, shorter, 0));
-        assertThrows(type, () -> converter.convertPower(frame, 2, fits, 0));
-        assertThrows(type, () -> converter.convertPower(frame, 0, fits, 1));
-        assertThrows(type, () -> converter.convertPower(frame, 0, shorter, 0));
         assertArrayEquals(filled(25), fits);
         assertArrayEquals(filled(24), shorter);
     }

@@ -46,6 +46,35 @@ final class AxisMap {
         return map;
     }
 
+    /** The first row that some pixels show, 0 if they show none. */
+    int first(int from, int to) {
+        for (int i = from; i < to; i++) {
+            if (at[i] >= 0) {
+                return at[i];
+            }
+        }
+        return 0;
+    }
+
+    /** How many rows they show, with the one after; 0 if none. */
+    int count(int from, int to) {
+        for (int i = to - 1; i >= from; i--) {
+            if (at[i] >= 0) {
+                return at[i] + step - first(from, to) + 1;
+            }
+        }
+        return 0;
+    }
+
+    /** The most rows that so many pixels show, counted in groups from the first pixel on. */
+    int mostOf(int group) {
+        int most = 0;
+        for (int from = 0; from < at.length; from += group) {
+            most = Math.max(most, count(from, Math.min(at.length, from + group)));
+        }
+        return most;
+    }
+
     private void put(int pixel, double place, int count) {
         if (place >= -0.5 && place <= count - 0.5) {
             at[pixel] = PixelMap.before(place, count);

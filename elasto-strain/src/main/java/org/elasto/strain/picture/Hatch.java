@@ -30,6 +30,37 @@ final class Hatch {
         return PERIOD * unit;
     }
 
+    /** Columns of the first row of pixels: all bits of a line of the hatch, none between. */
+    static int[] row(int width, int unit) {
+        int[] row = new int[width];
+        for (int x = 0; x < width; x++) {
+            row[x] = x % period(unit) < unit ? -1 : 0;
+        }
+        return row;
+    }
+
+    /**
+     * Colours of a row of untrusted pixels.
+     *
+     * @param echo colours of the echo
+     * @param hatch all bits for a line, none between
+     * @param colours receives the colours
+     * @param n pixels
+     */
+    static void colours(int[] echo, int[] hatch, int[] colours, int n) {
+        dim(echo, colours, n);
+        for (int x = 0; x < n; x++) {
+            colours[x] = colours[x] & ~hatch[x] | LINE & hatch[x];
+        }
+    }
+
+    private static void dim(int[] echo, int[] colours, int n) {
+        for (int x = 0; x < n; x++) {
+            int half = echo[x] >> 1 & 127;
+            colours[x] = (half * 7 >> 3) << 16 | (half * 15 >> 4) << 8 | half | 0xff000000;
+        }
+    }
+
     /**
      * Colour of an untrusted pixel.
      *

@@ -76,11 +76,6 @@ abstract class PanelPainter {
         return (int) (level * 255 + 0.5f);
     }
 
-    /** The colours of the scale, the bright end last; to be read only. */
-    final int[] palette() {
-        return palette;
-    }
-
     /** Steps of the palette for each unit of strain. */
     final float paletteGain() {
         return colourGain;

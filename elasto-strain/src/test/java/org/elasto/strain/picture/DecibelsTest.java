@@ -38,6 +38,12 @@ class DecibelsTest {
         return Math.abs(Decibels.ofPower(power) - 10 * Math.log10(power));
     }
 
+    private static int code(float power, int lift) {
+        int[] codes = new int[1];
+        Decibels.codes(new float[] {power}, new int[] {lift}, codes, 1);
+        return codes[0];
+    }
+
     /** Codes grow with power, and give its logarithm back; a lift is so many octaves. */
     @Test
     void codesKeepTheLogarithm() {
@@ -47,22 +53,46 @@ class DecibelsTest {
                 bits <= Float.floatToRawIntBits(Float.MAX_VALUE) - 10007;
                 bits += 10007) {
             float power = Float.intBitsToFloat(bits);
-            int code = Decibels.code(power, 0);
+            int code = code(power, 0);
             assertTrue(code > before);
             before = code;
             double exact = 10 * Math.log10(power);
             assertEquals(exact, Decibels.ofCode(code), 1.5e-4);
-            int lifted = Decibels.code(power, 300 << Decibels.OCTAVE_BITS);
+            int lifted = code(power, 300 << Decibels.OCTAVE_BITS);
             assertEquals(exact + 3000 * Math.log10(2), Decibels.ofCode(lifted), 3e-4);
             compared++;
         }
         assertTrue(compared > 200_000);
-        assertEquals(Decibels.SILENCE, Decibels.code(0, 5 << Decibels.OCTAVE_BITS));
-        assertEquals(Decibels.SILENCE, Decibels.code(1e-39f, 5 << Decibels.OCTAVE_BITS));
+        assertEquals(Decibels.SILENCE, code(0, 5 << Decibels.OCTAVE_BITS));
+        assertEquals(Decibels.SILENCE, code(1e-39f, 5 << Decibels.OCTAVE_BITS));
     }
 
-    private static int code(double level) {
-        return Decibels.code((float) Math.pow(10, level / 10), 0);
+    private static int codeOf(double level) {
+        return code((float) Math.pow(10, level / 10), 0);
+    }
+
+    /** Many at once as each by itself, no more than are asked for. */
+    @Test
+    void codesOfMany() {
+        Random random = new Random(513);
+        float[] power = new float[300];
+        int[] lift = new int[300];
+        for (int i = 0; i < 300; i++) {
+            power[i] = i % 7 == 0 ? 0 : (float) Math.exp(100 * random.nextGaussian());
+            lift[i] = random.nextInt(400) << Decibels.OCTAVE_BITS;
+        }
+        int[] codes = new int[300];
+        Arrays.fill(codes, -1);
+        Decibels.codes(power, lift, codes, 299);
+        int silent = 0;
+        for (int i = 0; i < 299; i++) {
+            boolean isSilent = power[i] < Float.MIN_NORMAL;
+            int bits = Float.floatToRawIntBits(power[i]) >>> 7;
+            assertEquals(isSilent ? Decibels.SILENCE : bits + lift[i], codes[i]);
+            silent += isSilent ? 1 : 0;
+        }
+        assertTrue(silent >= 43 && silent < 200, "silent: " + silent);
+        assertEquals(-1, codes[299]);
     }
 
     /** Against the value found by sorting; to within a place, 0.034 dB. */
@@ -76,20 +106,28 @@ class DecibelsTest {
         int[] codes = new int[count];
         for (int i = 0; i < count; i++) {
             levels[i] = 60 + 20 * random.nextGaussian();
-            codes[i] = code(levels[i]);
+            codes[i] = codeOf(levels[i]);
         }
         // Counted in two parts and added, with silence in between.
         LevelHistogram one = new LevelHistogram(Decibels.OCTAVES);
         LevelHistogram two = new LevelHistogram(Decibels.OCTAVES);
-        one.add(codes, 0, count / 3);
-        one.add(new int[] {Decibels.SILENCE}, 0, 1);
-        two.add(codes, count / 3, count);
+        one.add(codes, count / 3, 1);
+        one.add(new int[] {Decibels.SILENCE}, 1, 1);
+        assertTrue(count < 3 || one.of(1) >= one.of(0));
+        two.add(Arrays.copyOfRange(codes, count / 3, count), count - count / 3, 1);
         two.add(one);
         Arrays.sort(levels);
         int index = Math.max(0, (int) Math.ceil(share * count) - 1);
         assertEquals(levels[index], two.of(share), 0.035);
         two.clear();
         assertTrue(Double.isNaN(two.of(share)));
+        // Every third alone.
+        two.add(codes, count, 3);
+        double[] third = new double[(count + 2) / 3];
+        Arrays.setAll(third, i -> Decibels.ofCode(codes[3 * i]));
+        Arrays.sort(third);
+        int among = Math.max(0, (int) Math.ceil(share * third.length) - 1);
+        assertEquals(third[among], two.of(share), 0.035);
     }
 
     @Test
@@ -97,8 +135,8 @@ class DecibelsTest {
         LevelHistogram histogram = new LevelHistogram(Decibels.OCTAVES + 33);
         int lift = 33 << Decibels.OCTAVE_BITS;
         double most = 10 * Math.log10(Float.MAX_VALUE) + 330 * Math.log10(2);
-        int[] codes = {code(-379), code(380), Decibels.code(Float.MAX_VALUE, lift), 0};
-        histogram.add(codes, 0, 4);
+        int[] codes = {codeOf(-379), codeOf(380), code(Float.MAX_VALUE, lift), 0};
+        histogram.add(codes, 4, 1);
         assertEquals(-379, histogram.of(0.33), 0.035);
         assertEquals(380, histogram.of(0.66), 0.035);
         assertEquals(most, histogram.of(1), 0.035);

@@ -129,7 +129,7 @@ class EchoPictureTest {
         // A step of the table is up to 0.017 dB, its middle half of that away.
         double step = config.contains("dynamic-range=10,") ? 0.25 : 0.1;
         for (int i = 0; i < levels.length; i++) {
-            double grey = (double) greys[i % rows * 8 + i / rows] / EchoPicture.GREY_STEPS;
+            double grey = (double) greys[i % rows * 8 + i / rows] / GreyTable.STEPS;
             assertEquals(levels[i] * 255 + 0.5, grey, step);
             between += levels[i] > 0 && levels[i] < 1 ? 1 : 0;
         }
