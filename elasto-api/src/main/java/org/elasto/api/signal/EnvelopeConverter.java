@@ -94,16 +94,17 @@ public final class EnvelopeConverter {
             tapsRe[place] = (float) (2 * h[j] * Math.cos(angle));
             tapsIm[place] = (float) (2 * h[j] * Math.sin(angle));
         }
-        phases = new float[slots][length + shifts - 1];
+        float[][] rows = AlignedRows.ofFloats(slots + 2, length + shifts - 1);
+        phases = Arrays.copyOf(rows, slots);
+        sumRe = rows[slots];
+        sumIm = rows[slots + 1];
         starts = new int[decimation];
         ends = new int[decimation];
         for (int p = 0; p < decimation; p++) {
             int end = (geometry.samples() - p + halfTaps + decimation - 1) / decimation;
             starts[p] = (halfTaps - p + decimation - 1) / decimation;
-            ends[p] = Math.max(starts[p], Math.min(phases[p].length, end));
+            ends[p] = Math.max(starts[p], Math.min(length + shifts - 1, end));
         }
-        sumRe = new float[phases[0].length];
-        sumIm = new float[phases[0].length];
     }
 
     /**
@@ -171,7 +172,7 @@ public final class EnvelopeConverter {
     private void filter() {
         Arrays.fill(sumRe, 0f);
         Arrays.fill(sumIm, 0f);
-        int n = sumRe.length;
+        int n = length + shifts - 1;
         for (int tap = tapsRe.length; tap > 0; ) {
             for (int p = phases.length; p > 0; ) {
                 p -= TOGETHER;

@@ -1,6 +1,7 @@
 package org.elasto.strain.live;
 
 import java.util.Arrays;
+import org.elasto.api.signal.AlignedRows;
 
 /**
  * Sums over the cells of a group and its pairs: the later frame times the conjugate of the earlier
@@ -16,9 +17,13 @@ final class CellSums {
     static final int SAME = 0;
     static final int UP = 2;
     static final int DOWN = 4;
+    private static final int PRODUCTS = 6;
     static final int LATER_POWER = 6;
     private static final int EARLIER_POWER = 7;
     private static final int SUMS = 8;
+
+    /** Lines of a pair, later and earlier, real and imaginary. */
+    private static final int PARTS = 8;
 
     /** Cells that are added up together: loops are long enough, and a lag serves so many. */
     private static final int TOGETHER = 12;
@@ -37,6 +42,10 @@ final class CellSums {
     // Lines a and b of a pair, later and earlier (p and q), over some cells or all.
     private final float[][] parts;
     private final float[][] products;
+
+    // Of all lines of the group together.
+    private final float[] laterPower;
+    private final float[] earlierPower;
 
     // The frames, line by line, and the first line of the group.
     private float[][] laterRe;
@@ -65,8 +74,11 @@ final class CellSums {
         this.partner = partner;
         sums = new double[cells * SUMS];
         neighbours = new double[cells];
-        parts = new float[SUMS][length];
-        products = new float[SUMS][length];
+        float[][] rows = AlignedRows.ofFloats(PARTS + PRODUCTS + 2, length);
+        parts = Arrays.copyOf(rows, PARTS);
+        products = Arrays.copyOfRange(rows, PARTS, PARTS + PRODUCTS);
+        laterPower = rows[PARTS + PRODUCTS];
+        earlierPower = rows[PARTS + PRODUCTS + 1];
     }
 
     /** Two frames to compare: nothing is added up yet but what neighbours are alike. */
@@ -82,14 +94,15 @@ final class CellSums {
         earlierIm = newEarlierIm;
         firstLine = newFirstLine;
         end = 0;
+        power(laterRe, laterIm, laterPower);
+        power(earlierRe, earlierIm, earlierPower);
         alike();
     }
 
     private void alike() {
         float[] sumRe = products[0];
         float[] sumIm = products[1];
-        float[] power = products[2];
-        clear(3, length);
+        clear(2, length);
         for (int i = 0; i < pairs; i++) {
             int a = firstLine + i * (1 + partner);
             float[] ar = laterRe[a];
@@ -98,15 +111,22 @@ final class CellSums {
             float[] bi = laterIm[a + partner];
             addProducts(sumRe, ar, br, ai, bi, length);
             subtractProducts(sumIm, ai, br, ar, bi, length);
-            addPowers(power, ar, ai, length);
-            addPowers(power, br, bi, length);
         }
         for (int cell = 0; cell < cells; cell++) {
             int first = Math.max(0, (cell - 1) * cellSamples);
             int last = Math.min(length, (cell + 2) * cellSamples);
-            double all = sum(power, first, last);
+            double all = sum(laterPower, first, last);
             double size = size(sum(sumRe, first, last), sum(sumIm, first, last));
             neighbours[cell] = all > 0 ? 2 * size / all : 0;
+        }
+    }
+
+    private void power(float[][] re, float[][] im, float[] power) {
+        Arrays.fill(power, 0, length, 0f);
+        for (int i = 0; i < pairs; i++) {
+            int a = firstLine + i * (1 + partner);
+            addPowers(power, re[a], im[a], length);
+            addPowers(power, re[a + partner], im[a + partner], length);
         }
     }
 
@@ -124,14 +144,18 @@ final class CellSums {
         multiply(from, samples);
         for (int i = cell; i < end; i++) {
             int first = (i - cell) * cellSamples;
-            for (int k = 0; k < SUMS; k++) {
+            for (int k = 0; k < PRODUCTS; k++) {
                 sums[i * SUMS + k] = sum(products[k], first, first + cellSamples);
             }
+            int start = from + first;
+            sums[i * SUMS + LATER_POWER] = sum(laterPower, start, start + cellSamples);
+            start += lag;
+            sums[i * SUMS + EARLIER_POWER] = sum(earlierPower, start, start + cellSamples);
         }
     }
 
     private void multiply(int from, int n) {
-        clear(SUMS, n);
+        clear(PRODUCTS, n);
         for (int i = 0; i < pairs; i++) {
             int a = firstLine + i * (1 + partner);
             float[] ar = part(0, laterRe[a], from, n);
@@ -150,10 +174,6 @@ final class CellSums {
             subtractProducts(products[UP + 1], ai, qr, ar, qi, n);
             addProducts(products[DOWN], br, pr, bi, pi, n);
             subtractProducts(products[DOWN + 1], bi, pr, br, pi, n);
-            addPowers(products[LATER_POWER], ar, ai, n);
-            addPowers(products[LATER_POWER], br, bi, n);
-            addPowers(products[EARLIER_POWER], pr, pi, n);
-            addPowers(products[EARLIER_POWER], qr, qi, n);
         }
     }
 

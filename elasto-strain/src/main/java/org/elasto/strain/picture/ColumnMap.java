@@ -52,12 +52,14 @@ final class ColumnMap {
         return firstOf[atLine];
     }
 
-    /** How far each column is on its way to the next line, as so many bits. */
-    int[] places(int bits) {
-        int[] places = new int[width];
+    /**
+     * How far each column is on its way to the next line, as so many bits.
+     *
+     * @param places receives it
+     */
+    void places(int bits, int[] places) {
         for (int x = 0; x < width; x++) {
             places[x] = Math.round(along[x] * (1 << bits));
         }
-        return places;
     }
 }

@@ -1,5 +1,7 @@
 package org.elasto.strain.picture;
 
+import org.elasto.api.signal.AlignedRows;
+
 /**
  * Paints rows of the echo panel of a linear array: turns a band of the echoes over, so that a row
  * lies together, and interpolates first between rows, once for every line, and then between lines.
@@ -28,6 +30,7 @@ final class EchoBand {
     private final int[] next;
 
     private final int[] pairs;
+    private final int[] colours;
 
     /**
      * Makes a band.
@@ -39,13 +42,17 @@ final class EchoBand {
         this.rows = rows;
         this.columns = columns;
         this.lines = lines;
-        places = columns.places(PLACE);
         band = new int[rows.mostOf(height) * lines];
-        above = new int[lines];
-        below = new int[lines];
-        value = new int[lines];
-        next = new int[lines];
-        pairs = new int[columns.width];
+        int[][] byLine = AlignedRows.ofIntegers(4, lines);
+        above = byLine[0];
+        below = byLine[1];
+        value = byLine[2];
+        next = byLine[3];
+        int[][] byColumn = AlignedRows.ofIntegers(3, columns.width);
+        places = byColumn[0];
+        pairs = byColumn[1];
+        colours = byColumn[2];
+        columns.places(PLACE, places);
     }
 
     /** Fetches what some rows of pixels show. */
@@ -57,8 +64,12 @@ final class EchoBand {
         }
     }
 
-    /** Paints a row of pixels that lies within the scan, all its columns. */
-    void paint(int y, int[] colours) {
+    /**
+     * Paints a row of pixels that lies within the scan.
+     *
+     * @return its colours, all its columns; to be read only, and painted anew by the next call
+     */
+    int[] paint(int y) {
         int at = (rows.at[y] - firstRow) * lines;
         System.arraycopy(band, at, above, 0, lines);
         System.arraycopy(band, at + rows.step * lines, below, 0, lines);
@@ -66,6 +77,7 @@ final class EchoBand {
         RowLoops.pairUp(value, next, lines);
         RowLoops.pick(value, columns.line, pairs, columns.width);
         greys(pairs, places, colours, columns.width);
+        return colours;
     }
 
     /** The colour of what lies between the two of each pair, neither being negative. */

@@ -6,6 +6,7 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
+import org.elasto.api.signal.AlignedRows;
 import org.elasto.api.signal.BasebandConverter;
 import org.elasto.api.signal.EnvelopeConverter;
 
@@ -78,8 +79,8 @@ public final class EchoPicture {
         Arrays.setAll(converters, i -> new EnvelopeConverter(geometry, bandwidth));
         int samples = converters[0].length();
         grid = new RowGrid(samples, geometry.firstDepth(), converters[0].sampleSpacing());
-        power = new float[converters.length][samples];
-        lineCodes = new int[converters.length][samples];
+        power = AlignedRows.ofFloats(converters.length, samples);
+        lineCodes = AlignedRows.ofIntegers(converters.length, samples);
         factor = new float[samples];
         lift = new int[samples];
         codes = new int[geometry.lines() * samples];
@@ -180,14 +181,17 @@ public final class EchoPicture {
     }
 
     private void convertLine(int line, int worker) {
+        int n = factor.length;
         float[] p = power[worker];
-        converters[worker].convert(frame, line, p, 0);
-        multiply(p, factor, p.length);
         int[] c = lineCodes[worker];
-        Decibels.codes(p, lift, c, p.length);
-        System.arraycopy(c, 0, codes, line * p.length, p.length);
+        converters[worker].convert(frame, line, p, 0);
+        if (config.depthGain() > 0) {
+            multiply(p, factor, n);
+        }
+        Decibels.codes(p, lift, c, n);
+        System.arraycopy(c, 0, codes, line * n, n);
         if (Double.isNaN(config.fullScale())) {
-            histograms[worker].add(c, p.length, COUNTED);
+            histograms[worker].add(c, n, COUNTED);
         }
     }
 

@@ -29,6 +29,12 @@ final class GreyTable {
     /** Steps that each place lies above a power of 1. */
     private final int[] steps;
 
+    /** What lies before it is black. */
+    private int first;
+
+    /** What lies from it on is white. */
+    private int end;
+
     /**
      * Makes a table in which everything is black.
      *
@@ -43,7 +49,9 @@ final class GreyTable {
             float middle = Decibels.ofCode((i << SHIFT) + (1 << SHIFT - 1));
             steps[i] = (int) Math.rint(middle * RANGE / dynamicRange);
         }
-        set(Double.NaN);
+        first = greys.length;
+        end = greys.length;
+        Arrays.fill(greys, HALF);
     }
 
     /**
@@ -52,16 +60,18 @@ final class GreyTable {
      * @param black level (dB); NaN if everything is
      */
     void set(double black) {
-        if (Double.isNaN(black)) {
-            Arrays.fill(greys, HALF);
-            return;
+        int newFirst = greys.length;
+        int newEnd = greys.length;
+        if (!Double.isNaN(black)) {
+            newFirst = octaveOf(black) * PLACES;
+            newEnd = (octaveOf(black + dynamicRange) + 1) * PLACES;
         }
-        // The octaves in which black and white lie.
-        int first = octaveOf(black) * PLACES;
-        int end = (octaveOf(black + dynamicRange) + 1) * PLACES;
-        Arrays.fill(greys, 0, first, HALF);
+        // What was black or white and still is stays as it is.
+        Arrays.fill(greys, Math.min(first, newFirst), newFirst, HALF);
+        Arrays.fill(greys, newEnd, Math.max(end, newEnd), HALF + RANGE);
+        first = newFirst;
+        end = newEnd;
         cutOff(steps, (int) Math.rint(black * RANGE / dynamicRange), greys, first, end);
-        Arrays.fill(greys, end, greys.length, HALF + RANGE);
         greys[Decibels.SILENCE] = HALF;
     }
 

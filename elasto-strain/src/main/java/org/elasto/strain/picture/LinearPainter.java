@@ -19,8 +19,7 @@ final class LinearPainter extends PanelPainter {
     private final Scratch[] scratch;
 
     /** What a worker needs. */
-    private record Scratch(
-            EchoBand echo, StrainBand strain, StrainGaps gaps, int[] echoRow, int[] strainRow) {}
+    private record Scratch(EchoBand echo, StrainBand strain, StrainGaps gaps) {}
 
     LinearPainter(
             PictureLayout layout,
@@ -40,9 +39,7 @@ final class LinearPainter extends PanelPainter {
                     new Scratch(
                             new EchoBand(echo, echoRows, columns, lines, BAND),
                             new StrainBand(strainRows, columns, colours, lines, grid.rows(), BAND),
-                            new StrainGaps(strainRows, columns, lines, grid.rows(), layout.unit),
-                            new int[columns.width],
-                            new int[columns.width]);
+                            new StrainGaps(strainRows, columns, lines, grid.rows(), layout.unit));
         }
     }
 
@@ -61,32 +58,38 @@ final class LinearPainter extends PanelPainter {
         s.strain.begin(from, to, plane, trusted, paletteGain());
         s.gaps.begin();
         for (int y = from; y < to; y++) {
-            row(y, s);
-            show(s.echoRow, firstPixel(layout.echo, y));
-            show(s.strainRow, firstPixel(layout.strain, y));
+            if (echoRows.at[y] < 0) {
+                blank(y);
+                continue;
+            }
+            int[] echoColours = s.echo.paint(y);
+            show(echoColours, firstPixel(layout.echo, y));
+            show(strain(y, echoColours, s), firstPixel(layout.strain, y));
         }
     }
 
-    private void row(int y, Scratch s) {
-        if (echoRows.at[y] < 0) {
-            Arrays.fill(s.echoRow, Decoration.BLANK);
-            Arrays.fill(s.strainRow, Decoration.BLANK);
-            return;
-        }
-        s.echo.paint(y, s.echoRow);
+    private int[] strain(int y, int[] echoColours, Scratch s) {
         if (strainRows.at[y] < 0) {
-            s.gaps.paintBlind(y, s.echoRow, s.strainRow);
-            return;
+            return s.gaps.paintBlind(y, echoColours);
         }
-        s.strain.paint(y, s.strainRow);
+        int[] row = s.strain.paint(y);
         if (!s.strain.isWhole(y)) {
-            s.gaps.paint(y, s.strain, this, s.echoRow, s.strainRow);
+            s.gaps.paint(y, s.strain, this, echoColours, row);
         }
+        return row;
+    }
+
+    /** A row outside the scan. */
+    private void blank(int y) {
+        int echoPixel = firstPixel(layout.echo, y);
+        int strainPixel = firstPixel(layout.strain, y);
+        Arrays.fill(argb, echoPixel, echoPixel + columns.width, Decoration.BLANK);
+        Arrays.fill(argb, strainPixel, strainPixel + columns.width, Decoration.BLANK);
     }
 
     private void show(int[] row, int pixel) {
-        Arrays.fill(row, 0, columns.first, Decoration.BLANK);
-        Arrays.fill(row, columns.end, columns.width, Decoration.BLANK);
         System.arraycopy(row, 0, argb, pixel, columns.width);
+        Arrays.fill(argb, pixel, pixel + columns.first, Decoration.BLANK);
+        Arrays.fill(argb, pixel + columns.end, pixel + columns.width, Decoration.BLANK);
     }
 }

@@ -1,6 +1,7 @@
 package org.elasto.strain.picture;
 
 import java.util.Arrays;
+import org.elasto.api.signal.AlignedRows;
 
 /**
  * Paints rows of the strain panel of a linear array as if all strain were trusted: interpolates
@@ -48,6 +49,7 @@ final class StrainBand {
     private final int[] pairs;
     private final int[][] across;
     private final int[] steps;
+    private final int[] colours;
 
     /**
      * Makes a band.
@@ -58,7 +60,7 @@ final class StrainBand {
     StrainBand(
             AxisMap rows,
             ColumnMap columns,
-            ColourScale colours,
+            ColourScale scale,
             int lines,
             int gridRows,
             int height) {
@@ -66,18 +68,22 @@ final class StrainBand {
         this.columns = columns;
         this.lines = lines;
         this.gridRows = gridRows;
-        places = columns.places(PLACE);
-        palette = colours.palette();
+        palette = scale.palette();
         isGrey = Arrays.equals(palette, ColourScale.grey().palette());
         int most = rows.mostOf(height);
         band = new int[most * lines];
         known = new int[most * lines];
         whole = new boolean[most];
-        value = new int[lines];
-        next = new int[lines];
-        pairs = new int[columns.width];
-        across = new int[most][columns.width];
-        steps = new int[columns.width];
+        int[][] byLine = AlignedRows.ofIntegers(2, lines);
+        value = byLine[0];
+        next = byLine[1];
+        across = AlignedRows.ofIntegers(most, columns.width);
+        int[][] byColumn = AlignedRows.ofIntegers(4, columns.width);
+        places = byColumn[0];
+        pairs = byColumn[1];
+        steps = byColumn[2];
+        colours = byColumn[3];
+        columns.places(PLACE, places);
     }
 
     /**
@@ -121,8 +127,12 @@ final class StrainBand {
         }
     }
 
-    /** Paints a row of pixels that lies within the grid, all its columns. */
-    void paint(int y, int[] colours) {
+    /**
+     * Paints a row of pixels that lies within the grid.
+     *
+     * @return its colours, all its columns, in memory of the band's
+     */
+    int[] paint(int y) {
         int at = rows.at[y] - firstRow;
         int place = Math.round(rows.along[y] * (1 << PLACE));
         steps(across[at], across[at + rows.step], place, steps, columns.width);
@@ -131,6 +141,7 @@ final class StrainBand {
         } else {
             RowLoops.pick(palette, steps, colours, columns.width);
         }
+        return colours;
     }
 
     /** Between two rows, without sign: steps of the palette, the last one for all above. */

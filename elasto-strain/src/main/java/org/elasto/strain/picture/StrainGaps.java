@@ -1,5 +1,7 @@
 package org.elasto.strain.picture;
 
+import org.elasto.api.signal.AlignedRows;
+
 /**
  * Paints what lies beside untrusted places of a linear array anew: where nothing is trusted, the
  * echo under a hatch, and elsewhere trusted places alone by their weights. One thread at a time.
@@ -45,8 +47,9 @@ final class StrainGaps {
         blindFrom = new int[lines];
         blindTo = new int[lines];
         known = new int[lines];
-        hatchHere = new int[columns.width];
-        hatched = new int[columns.width];
+        int[][] byColumn = AlignedRows.ofIntegers(2, columns.width);
+        hatchHere = byColumn[0];
+        hatched = byColumn[1];
     }
 
     /** Forgets what it has sought, as strain is another. */
@@ -54,10 +57,14 @@ final class StrainGaps {
         soughtRow = -1;
     }
 
-    /** Paints a row of pixels beyond the grid. */
-    void paintBlind(int y, int[] echo, int[] colours) {
+    /**
+     * Paints a row of pixels beyond the grid.
+     *
+     * @return its colours, all its columns, in memory of the gaps'
+     */
+    int[] paintBlind(int y, int[] echo) {
         hatch(y, echo);
-        System.arraycopy(hatched, 0, colours, 0, columns.width);
+        return hatched;
     }
 
     /** Paints a row of pixels that a band of strain has painted and that is not whole. */
