@@ -6,7 +6,9 @@ import java.util.Arrays;
  * Arrays for loops over several of them at the same index. They are made one after the other and
  * take whole cache lines, so that they come to lie alike to these: once a loop has got to where one
  * array begins a cache line, its vector instructions straddle none in the others either, which
- * makes it quicker by up to a third. Java promises nothing of the kind; only speed depends on it.
+ * makes it quicker by up to a third. Collectors move what one array holds one after the other, too,
+ * as long as nothing else refers to it: fetch the rows from the array they come in where they are
+ * needed. Java promises nothing of the kind; only speed depends on it.
  */
 public final class AlignedRows {
 

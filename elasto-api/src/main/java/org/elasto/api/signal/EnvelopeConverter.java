@@ -44,24 +44,28 @@ public final class EnvelopeConverter {
     /** Baseband samples that a result is made from, each in all its phases. */
     private final int shifts;
 
-    /** The tap of phase p at shift s at {@code s * phases.length + p}, with zeros at the end. */
+    /** Phases with those that are all 0: a multiple of {@link #TOGETHER}. */
+    private final int slots;
+
+    /** The tap of phase p at shift s at {@code s * slots + p}, with zeros at the end. */
     private final float[] tapsRe;
 
     private final float[] tapsIm;
 
     /**
-     * Sample k of phase p is RF sample {@code k D + p - halfTaps}, 0 beyond the line's ends; phases
-     * beyond the decimation D are all 0.
+     * The phases, and then the sums' real and imaginary parts. Sample k of phase p is RF sample
+     * {@code k D + p - halfTaps}, 0 beyond the line's ends; phases from the decimation D on are all
+     * 0.
      */
-    private final float[][] phases;
+    private final float[][] rows;
+
+    /** Elements of each row. */
+    private final int width;
 
     /** The places of each phase that hold samples: from the start to before the end. */
     private final int[] starts;
 
     private final int[] ends;
-
-    private final float[] sumRe;
-    private final float[] sumIm;
 
     /**
      * Makes a converter, with the strongest decimation that keeps the envelope well sampled: {@link
@@ -83,7 +87,7 @@ public final class EnvelopeConverter {
         double taps = Check.range("taps of the envelope's filter", 2 * half + 1, 3, MAX_TAPS, "");
         halfTaps = (int) half;
         shifts = ((int) taps + decimation - 1) / decimation;
-        int slots = (decimation + TOGETHER - 1) / TOGETHER * TOGETHER;
+        slots = (decimation + TOGETHER - 1) / TOGETHER * TOGETHER;
         tapsRe = new float[shifts * slots];
         tapsIm = new float[shifts * slots];
         double[] h = KaiserLowPass.taps(bandwidth / 2 / fs, halfTaps, STOP_BAND_DB);
@@ -94,16 +98,14 @@ public final class EnvelopeConverter {
             tapsRe[place] = (float) (2 * h[j] * Math.cos(angle));
             tapsIm[place] = (float) (2 * h[j] * Math.sin(angle));
         }
-        float[][] rows = AlignedRows.ofFloats(slots + 2, length + shifts - 1);
-        phases = Arrays.copyOf(rows, slots);
-        sumRe = rows[slots];
-        sumIm = rows[slots + 1];
+        width = length + shifts - 1;
+        rows = AlignedRows.ofFloats(slots + 2, width);
         starts = new int[decimation];
         ends = new int[decimation];
         for (int p = 0; p < decimation; p++) {
             int end = (geometry.samples() - p + halfTaps + decimation - 1) / decimation;
             starts[p] = (halfTaps - p + decimation - 1) / decimation;
-            ends[p] = Math.max(starts[p], Math.min(length + shifts - 1, end));
+            ends[p] = Math.max(starts[p], Math.min(width, end));
         }
     }
 
@@ -141,17 +143,17 @@ public final class EnvelopeConverter {
         Objects.checkFromIndexSize(offset, length, power.length);
         read(frame, line);
         filter();
-        square(sumRe, sumIm, length);
-        System.arraycopy(sumRe, 0, power, offset, length);
+        square(rows[slots], rows[slots + 1], length);
+        System.arraycopy(rows[slots], 0, power, offset, length);
     }
 
     private void read(RfFrame frame, int line) {
         for (int p = 0; p < decimation; p++) {
             int first = p - halfTaps + starts[p] * decimation;
             int count = ends[p] - starts[p];
-            frame.readSamples(line, first, decimation, count, phases[p], starts[p]);
+            frame.readSamples(line, first, decimation, count, rows[p], starts[p]);
             if (frame.sampleType() != SampleType.INT16) {
-                silenceFlaws(phases[p], starts[p], ends[p]);
+                silenceFlaws(rows[p], starts[p], ends[p]);
             }
         }
     }
@@ -170,19 +172,20 @@ public final class EnvelopeConverter {
      * written at the running index itself.
      */
     private void filter() {
-        Arrays.fill(sumRe, 0f);
-        Arrays.fill(sumIm, 0f);
-        int n = length + shifts - 1;
+        float[] re = rows[slots];
+        float[] im = rows[slots + 1];
+        Arrays.fill(re, 0f);
+        Arrays.fill(im, 0f);
         for (int tap = tapsRe.length; tap > 0; ) {
-            for (int p = phases.length; p > 0; ) {
+            for (int p = slots; p > 0; ) {
                 p -= TOGETHER;
                 tap -= TOGETHER;
-                accumulate(phases, p, tapsRe, tap, sumRe, n);
-                accumulate(phases, p, tapsIm, tap, sumIm, n);
+                accumulate(rows, p, tapsRe, tap, re, width);
+                accumulate(rows, p, tapsIm, tap, im, width);
             }
             if (tap > 0) {
-                System.arraycopy(sumRe, 1, sumRe, 0, n - 1);
-                System.arraycopy(sumIm, 1, sumIm, 0, n - 1);
+                System.arraycopy(re, 1, re, 0, width - 1);
+                System.arraycopy(im, 1, im, 0, width - 1);
             }
         }
     }

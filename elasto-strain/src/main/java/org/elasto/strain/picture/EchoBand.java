@@ -15,7 +15,6 @@ final class EchoBand {
     private final EchoPicture echo;
     private final AxisMap rows;
     private final ColumnMap columns;
-    private final int[] places;
     private final int lines;
 
     /** Brightness, row after row. */
@@ -23,14 +22,11 @@ final class EchoBand {
 
     private int firstRow;
 
-    // For every line: two rows, and what lies between them.
-    private final int[] above;
-    private final int[] below;
-    private final int[] value;
-    private final int[] next;
+    /** For every line: two rows, what lies between them, and that of the next line. */
+    private final int[][] byLine;
 
-    private final int[] pairs;
-    private final int[] colours;
+    /** For every column: its place between two lines, what it lies between, and its colour. */
+    private final int[][] byColumn;
 
     /**
      * Makes a band.
@@ -43,16 +39,9 @@ final class EchoBand {
         this.columns = columns;
         this.lines = lines;
         band = new int[rows.mostOf(height) * lines];
-        int[][] byLine = AlignedRows.ofIntegers(4, lines);
-        above = byLine[0];
-        below = byLine[1];
-        value = byLine[2];
-        next = byLine[3];
-        int[][] byColumn = AlignedRows.ofIntegers(3, columns.width);
-        places = byColumn[0];
-        pairs = byColumn[1];
-        colours = byColumn[2];
-        columns.places(PLACE, places);
+        byLine = AlignedRows.ofIntegers(4, lines);
+        byColumn = AlignedRows.ofIntegers(3, columns.width);
+        columns.places(PLACE, byColumn[0]);
     }
 
     /** Fetches what some rows of pixels show. */
@@ -70,14 +59,18 @@ final class EchoBand {
      * @return its colours, all its columns; to be read only, and painted anew by the next call
      */
     int[] paint(int y) {
+        int[] above = byLine[0];
+        int[] below = byLine[1];
+        int[] value = byLine[2];
+        int[] pairs = byColumn[1];
         int at = (rows.at[y] - firstRow) * lines;
         System.arraycopy(band, at, above, 0, lines);
         System.arraycopy(band, at + rows.step * lines, below, 0, lines);
         RowLoops.between(above, below, PLACE, rows.along[y], value, lines);
-        RowLoops.pairUp(value, next, lines);
+        RowLoops.pairUp(value, byLine[3], lines);
         RowLoops.pick(value, columns.line, pairs, columns.width);
-        greys(pairs, places, colours, columns.width);
-        return colours;
+        greys(pairs, byColumn[0], byColumn[2], columns.width);
+        return byColumn[2];
     }
 
     /** The colour of what lies between the two of each pair, neither being negative. */

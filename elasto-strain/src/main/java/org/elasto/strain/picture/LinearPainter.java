@@ -18,6 +18,9 @@ final class LinearPainter extends PanelPainter {
     private final ColumnMap columns;
     private final Scratch[] scratch;
 
+    /** Strain as steps of the palette. */
+    private final float[] strainSteps;
+
     /** What a worker needs. */
     private record Scratch(EchoBand echo, StrainBand strain, StrainGaps gaps) {}
 
@@ -33,6 +36,7 @@ final class LinearPainter extends PanelPainter {
         echoRows = AxisMap.ofRows(layout.echo, geometry, echo.grid());
         strainRows = AxisMap.ofRows(layout.strain, geometry, grid);
         columns = new ColumnMap(layout.echo, geometry);
+        strainSteps = new float[lines * grid.rows()];
         scratch = new Scratch[workers];
         for (int i = 0; i < workers; i++) {
             scratch[i] =
@@ -41,6 +45,12 @@ final class LinearPainter extends PanelPainter {
                             new StrainBand(strainRows, columns, colours, lines, grid.rows(), BAND),
                             new StrainGaps(strainRows, columns, lines, grid.rows(), layout.unit));
         }
+    }
+
+    @Override
+    void begin(Picture picture, float[] newPlane, boolean[] newTrusted, double largest) {
+        super.begin(picture, newPlane, newTrusted, largest);
+        StrainBand.steps(newPlane, paletteGain(), strainSteps, strainSteps.length);
     }
 
     @Override
@@ -55,7 +65,7 @@ final class LinearPainter extends PanelPainter {
         int from = task * BAND;
         int to = Math.min(layout.echo.height(), from + BAND);
         s.echo.begin(from, to);
-        s.strain.begin(from, to, plane, trusted, paletteGain());
+        s.strain.begin(from, to, strainSteps, trusted);
         s.gaps.begin();
         for (int y = from; y < to; y++) {
             if (echoRows.at[y] < 0) {

@@ -46,10 +46,4 @@ final class RowLoops {
             to[x] = from[at[x]];
         }
     }
-
-    static void greyColours(int[] grey, int[] colour, int n) {
-        for (int x = 0; x < n; x++) {
-            colour[x] = grey[x] * 0x010101 | 0xff000000;
-        }
-    }
 }

@@ -22,11 +22,17 @@ final class StrainBand {
      * Strain is cut off at eight times the bright end, so that a pair of places fits into one
      * integer: the edge of what is brighter still moves by less than an eighth of a line.
      */
-    private static final int MOST = (1 << 15) - 1;
+    private static final float MOST = (1 << 15) - 1;
+
+    /** Added to a number of up to 22 bits, it leaves it, rounded, in the lowest bits. */
+    private static final float WHOLE = 3 << 22;
+
+    private static final int WHOLE_BITS = Float.floatToRawIntBits(WHOLE);
+
+    private static final int ACROSS = 3;
 
     private final AxisMap rows;
     private final ColumnMap columns;
-    private final int[] places;
     private final int[] palette;
     private final boolean isGrey;
     private final int lines;
@@ -41,15 +47,14 @@ final class StrainBand {
     private final boolean[] whole;
     private int firstRow;
 
-    // For every line.
-    private final int[] value;
-    private final int[] next;
+    /** For every line: a row, and that of the next line. */
+    private final int[][] byLine;
 
-    // For every column.
-    private final int[] pairs;
-    private final int[][] across;
-    private final int[] steps;
-    private final int[] colours;
+    /**
+     * For every column: its place between two lines, what it lies between, its colour, and from
+     * {@link #ACROSS} on the rows of the band interpolated between lines.
+     */
+    private final int[][] byColumn;
 
     /**
      * Makes a band.
@@ -74,45 +79,51 @@ final class StrainBand {
         band = new int[most * lines];
         known = new int[most * lines];
         whole = new boolean[most];
-        int[][] byLine = AlignedRows.ofIntegers(2, lines);
-        value = byLine[0];
-        next = byLine[1];
-        across = AlignedRows.ofIntegers(most, columns.width);
-        int[][] byColumn = AlignedRows.ofIntegers(4, columns.width);
-        places = byColumn[0];
-        pairs = byColumn[1];
-        steps = byColumn[2];
-        colours = byColumn[3];
-        columns.places(PLACE, places);
+        byLine = AlignedRows.ofIntegers(2, lines);
+        byColumn = AlignedRows.ofIntegers(ACROSS + most, columns.width);
+        columns.places(PLACE, byColumn[0]);
+    }
+
+    /**
+     * Turns strain into steps of the palette, to 1/16, as vector code: whole numbers by their bits,
+     * as HotSpot 17 makes none of a conversion.
+     *
+     * @param plane strain
+     * @param gain steps of the palette for each unit of it
+     * @param steps receives them, NaN where it is unknown
+     * @param n places
+     */
+    static void steps(float[] plane, float gain, float[] steps, int n) {
+        float scale = gain * (1 << PAIR_STEP);
+        for (int i = 0; i < n; i++) {
+            steps[i] = Math.max(-MOST, Math.min(MOST, plane[i] * scale)) + WHOLE;
+        }
     }
 
     /**
      * Fetches what some rows of pixels show.
      *
-     * @param gain steps of the palette for each unit of strain
+     * @param steps what {@link #steps} has made of strain
      */
-    void begin(int from, int to, float[] plane, boolean[] trusted, float gain) {
+    void begin(int from, int to, float[] steps, boolean[] trusted) {
         firstRow = rows.first(from, to);
         int count = rows.count(from, to);
-        float scale = gain * (1 << PAIR_STEP);
         for (int k = 0; k < count; k++) {
-            whole[k] = turn(plane, trusted, firstRow + k, scale, k * lines) == lines;
-            System.arraycopy(band, k * lines, value, 0, lines);
-            RowLoops.pairUp(value, next, lines);
-            RowLoops.pick(value, columns.line, pairs, columns.width);
-            acrossLines(pairs, places, across[k], columns.width);
+            whole[k] = turn(steps, trusted, firstRow + k, k * lines) == lines;
+            System.arraycopy(band, k * lines, byLine[0], 0, lines);
+            RowLoops.pairUp(byLine[0], byLine[1], lines);
+            RowLoops.pick(byLine[0], columns.line, byColumn[1], columns.width);
+            acrossLines(byColumn[1], byColumn[0], byColumn[ACROSS + k], columns.width);
         }
     }
 
-    /** Turns a row of the plane into steps of the palette and tells how many are trusted. */
-    private int turn(float[] plane, boolean[] trusted, int at, float scale, int to) {
+    /** Turns a row of the plane over and tells how many places are trusted. */
+    private int turn(float[] whole, boolean[] trusted, int at, int to) {
         int count = 0;
         for (int i = 0; i < lines; i++) {
-            float size = plane[at + i * gridRows] * scale;
-            int isKnown = trusted[at + i * gridRows] & size == size ? 1 : 0;
-            float cut = Math.max(-MOST, Math.min(MOST, size));
-            // Rounded: what is cut off is positive.
-            band[to + i] = ((int) (cut + (MOST + 0.5f)) - MOST) * isKnown;
+            float step = whole[at + i * gridRows];
+            int isKnown = trusted[at + i * gridRows] & step == step ? 1 : 0;
+            band[to + i] = (Float.floatToRawIntBits(step) - WHOLE_BITS) * isKnown;
             known[to + i] = isKnown;
             count += isKnown;
         }
@@ -133,26 +144,33 @@ final class StrainBand {
      * @return its colours, all its columns, in memory of the band's
      */
     int[] paint(int y) {
-        int at = rows.at[y] - firstRow;
+        int[] above = byColumn[ACROSS + rows.at[y] - firstRow];
+        int[] below = byColumn[ACROSS + rows.at[y] - firstRow + rows.step];
+        int[] colours = byColumn[2];
         int place = Math.round(rows.along[y] * (1 << PLACE));
-        steps(across[at], across[at + rows.step], place, steps, columns.width);
-        if (isGrey) {
-            RowLoops.greyColours(steps, colours, columns.width);
-        } else {
-            RowLoops.pick(palette, steps, colours, columns.width);
+        greys(above, below, place, colours, columns.width);
+        if (!isGrey) {
+            recolour(colours, palette, columns.width);
         }
         return colours;
     }
 
-    /** Between two rows, without sign: steps of the palette, the last one for all above. */
-    private static void steps(int[] above, int[] below, int place, int[] step, int n) {
+    /** Between two rows, without sign: steps of the palette as greys, white for all above. */
+    private static void greys(int[] above, int[] below, int place, int[] colour, int n) {
         int last = 255 << STEP + PLACE;
         int most = last + (1 << STEP + PLACE - 1);
         for (int x = 0; x < n; x++) {
             int value = (above[x] << PLACE) + (below[x] - above[x]) * place;
             int sign = value >> 31;
             int beyond = (value ^ sign) - sign - last;
-            step[x] = (beyond & beyond >> 31) + most >>> STEP + PLACE;
+            int step = (beyond & beyond >> 31) + most >>> STEP + PLACE;
+            colour[x] = step * 0x010101 | 0xff000000;
+        }
+    }
+
+    private static void recolour(int[] colour, int[] palette, int n) {
+        for (int x = 0; x < n; x++) {
+            colour[x] = palette[colour[x] & 255];
         }
     }
 
@@ -169,10 +187,11 @@ final class StrainBand {
      */
     void countKnown(int y, int[] counts) {
         int at = (rows.at[y] - firstRow) * lines;
+        int[] other = byLine[1];
         System.arraycopy(known, at, counts, 0, lines);
-        System.arraycopy(known, at + rows.step * lines, next, 0, lines);
-        RowLoops.add(counts, next, lines);
-        RowLoops.toNext(counts, next, lines);
-        RowLoops.add(counts, next, lines);
+        System.arraycopy(known, at + rows.step * lines, other, 0, lines);
+        RowLoops.add(counts, other, lines);
+        RowLoops.toNext(counts, other, lines);
+        RowLoops.add(counts, other, lines);
     }
 }

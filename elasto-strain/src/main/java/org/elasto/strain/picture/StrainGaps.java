@@ -27,8 +27,9 @@ final class StrainGaps {
     private int soughtRow;
 
     private final int[] known;
-    private final int[] hatchHere;
-    private final int[] hatched;
+
+    /** For every column of a row whether it is a line of the hatch, and its colour. */
+    private final int[][] hatched;
 
     /**
      * Makes it.
@@ -47,9 +48,7 @@ final class StrainGaps {
         blindFrom = new int[lines];
         blindTo = new int[lines];
         known = new int[lines];
-        int[][] byColumn = AlignedRows.ofIntegers(2, columns.width);
-        hatchHere = byColumn[0];
-        hatched = byColumn[1];
+        hatched = AlignedRows.ofIntegers(2, columns.width);
     }
 
     /** Forgets what it has sought, as strain is another. */
@@ -64,7 +63,7 @@ final class StrainGaps {
      */
     int[] paintBlind(int y, int[] echo) {
         hatch(y, echo);
-        return hatched;
+        return hatched[1];
     }
 
     /** Paints a row of pixels that a band of strain has painted and that is not whole. */
@@ -83,12 +82,12 @@ final class StrainGaps {
     }
 
     private void hatch(int y, int[] echo) {
-        System.arraycopy(hatch, y % Hatch.period(unit), hatchHere, 0, columns.width);
-        Hatch.colours(echo, hatchHere, hatched, columns.width);
+        System.arraycopy(hatch, y % Hatch.period(unit), hatched[0], 0, columns.width);
+        Hatch.colours(echo, hatched[0], hatched[1], columns.width);
     }
 
     private void show(int from, int to, int[] colours) {
-        System.arraycopy(hatched, from, colours, from, to - from);
+        System.arraycopy(hatched[1], from, colours, from, to - from);
     }
 
     private void seek(int y, StrainBand band) {
