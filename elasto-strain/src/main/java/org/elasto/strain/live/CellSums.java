@@ -39,13 +39,11 @@ final class CellSums {
     /** Size of the product of neighbouring lines of the later frame around each cell. */
     private final double[] neighbours;
 
-    // Lines a and b of a pair, later and earlier (p and q), over some cells or all.
-    private final float[][] parts;
-    private final float[][] products;
-
-    // Of all lines of the group together.
-    private final float[] laterPower;
-    private final float[] earlierPower;
+    /**
+     * Parts of lines a and b of a pair, later and earlier (p and q); products over some cells or
+     * all; and the power of all lines of the group, later and earlier.
+     */
+    private final float[][] rows;
 
     // The frames, line by line, and the first line of the group.
     private float[][] laterRe;
@@ -74,11 +72,7 @@ final class CellSums {
         this.partner = partner;
         sums = new double[cells * SUMS];
         neighbours = new double[cells];
-        float[][] rows = AlignedRows.ofFloats(PARTS + PRODUCTS + 2, length);
-        parts = Arrays.copyOf(rows, PARTS);
-        products = Arrays.copyOfRange(rows, PARTS, PARTS + PRODUCTS);
-        laterPower = rows[PARTS + PRODUCTS];
-        earlierPower = rows[PARTS + PRODUCTS + 1];
+        rows = AlignedRows.ofFloats(PARTS + PRODUCTS + 2, length);
     }
 
     /** Two frames to compare: nothing is added up yet but what neighbours are alike. */
@@ -94,14 +88,14 @@ final class CellSums {
         earlierIm = newEarlierIm;
         firstLine = newFirstLine;
         end = 0;
-        power(laterRe, laterIm, laterPower);
-        power(earlierRe, earlierIm, earlierPower);
+        power(laterRe, laterIm, laterPower());
+        power(earlierRe, earlierIm, earlierPower());
         alike();
     }
 
     private void alike() {
-        float[] sumRe = products[0];
-        float[] sumIm = products[1];
+        float[] sumRe = product(SAME);
+        float[] sumIm = product(SAME + 1);
         clear(2, length);
         for (int i = 0; i < pairs; i++) {
             int a = firstLine + i * (1 + partner);
@@ -115,7 +109,7 @@ final class CellSums {
         for (int cell = 0; cell < cells; cell++) {
             int first = Math.max(0, (cell - 1) * cellSamples);
             int last = Math.min(length, (cell + 2) * cellSamples);
-            double all = sum(laterPower, first, last);
+            double all = sum(laterPower(), first, last);
             double size = size(sum(sumRe, first, last), sum(sumIm, first, last));
             neighbours[cell] = all > 0 ? 2 * size / all : 0;
         }
@@ -145,12 +139,12 @@ final class CellSums {
         for (int i = cell; i < end; i++) {
             int first = (i - cell) * cellSamples;
             for (int k = 0; k < PRODUCTS; k++) {
-                sums[i * SUMS + k] = sum(products[k], first, first + cellSamples);
+                sums[i * SUMS + k] = sum(product(k), first, first + cellSamples);
             }
             int start = from + first;
-            sums[i * SUMS + LATER_POWER] = sum(laterPower, start, start + cellSamples);
+            sums[i * SUMS + LATER_POWER] = sum(laterPower(), start, start + cellSamples);
             start += lag;
-            sums[i * SUMS + EARLIER_POWER] = sum(earlierPower, start, start + cellSamples);
+            sums[i * SUMS + EARLIER_POWER] = sum(earlierPower(), start, start + cellSamples);
         }
     }
 
@@ -166,26 +160,38 @@ final class CellSums {
             float[] pi = part(5, earlierIm[a], from + lag, n);
             float[] qr = part(6, earlierRe[a + partner], from + lag, n);
             float[] qi = part(7, earlierIm[a + partner], from + lag, n);
-            addProducts(products[SAME], ar, pr, ai, pi, n);
-            addProducts(products[SAME], br, qr, bi, qi, n);
-            subtractProducts(products[SAME + 1], ai, pr, ar, pi, n);
-            subtractProducts(products[SAME + 1], bi, qr, br, qi, n);
-            addProducts(products[UP], ar, qr, ai, qi, n);
-            subtractProducts(products[UP + 1], ai, qr, ar, qi, n);
-            addProducts(products[DOWN], br, pr, bi, pi, n);
-            subtractProducts(products[DOWN + 1], bi, pr, br, pi, n);
+            addProducts(product(SAME), ar, pr, ai, pi, n);
+            addProducts(product(SAME), br, qr, bi, qi, n);
+            subtractProducts(product(SAME + 1), ai, pr, ar, pi, n);
+            subtractProducts(product(SAME + 1), bi, qr, br, qi, n);
+            addProducts(product(UP), ar, qr, ai, qi, n);
+            subtractProducts(product(UP + 1), ai, qr, ar, qi, n);
+            addProducts(product(DOWN), br, pr, bi, pi, n);
+            subtractProducts(product(DOWN + 1), bi, pr, br, pi, n);
         }
     }
 
     private void clear(int count, int n) {
         for (int k = 0; k < count; k++) {
-            Arrays.fill(products[k], 0, n, 0f);
+            Arrays.fill(product(k), 0, n, 0f);
         }
     }
 
     private float[] part(int number, float[] from, int first, int n) {
-        System.arraycopy(from, first, parts[number], 0, n);
-        return parts[number];
+        System.arraycopy(from, first, rows[number], 0, n);
+        return rows[number];
+    }
+
+    private float[] product(int number) {
+        return rows[PARTS + number];
+    }
+
+    private float[] laterPower() {
+        return rows[PARTS + PRODUCTS];
+    }
+
+    private float[] earlierPower() {
+        return rows[PARTS + PRODUCTS + 1];
     }
 
     /** Likeness of neighbouring lines of the later frame around a cell, 0 to 1. */
