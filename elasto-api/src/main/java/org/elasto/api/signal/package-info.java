@@ -1,5 +1,5 @@
 /**
  * Signal preparation that echo pictures and displacement estimators share: from a line of RF to
- * complex baseband.
+ * complex baseband, or to the power of its echoes.
  */
 package org.elasto.api.signal;

@@ -118,10 +118,10 @@ final class StrainBand {
     }
 
     /** Turns a row of the plane over and tells how many places are trusted. */
-    private int turn(float[] whole, boolean[] trusted, int at, int to) {
+    private int turn(float[] steps, boolean[] trusted, int at, int to) {
         int count = 0;
         for (int i = 0; i < lines; i++) {
-            float step = whole[at + i * gridRows];
+            float step = steps[at + i * gridRows];
             int isKnown = trusted[at + i * gridRows] & step == step ? 1 : 0;
             band[to + i] = (Float.floatToRawIntBits(step) - WHOLE_BITS) * isKnown;
             known[to + i] = isKnown;
