@@ -54,26 +54,10 @@ public final class BasebandConverter {
     private final int length;
     private final int halfTaps;
 
-    /** The taps from the middle one on, and a 0; those before it are their conjugates. */
-    private final float[] tapsRe;
-
-    private final float[] tapsIm;
+    private final PolyphaseFilter filter;
     private final float[] turnRe;
     private final float[] turnIm;
     private final float[] raw;
-
-    /** Sample k of phase p is RF sample {@code k D + p - halfTaps}, 0 beyond the line's ends. */
-    private final float[][] phases;
-
-    /** The places of each phase that hold samples: from the start to before the end. */
-    private final int[] starts;
-
-    private final int[] ends;
-
-    private final float[][] shifted;
-
-    private final float[] sumRe;
-    private final float[] sumIm;
 
     /** First sample behind all that the phases hold. */
     private final int uncovered;
@@ -141,13 +125,8 @@ public final class BasebandConverter {
         Check.positive("width of the filter's flanks", flanks, "Hz");
         halfTaps = halfTaps(flanks / fs, bandwidth, decimation);
         double[] h = KaiserLowPass.taps(bandwidth / 2 / fs, halfTaps, STOP_BAND_DB);
-        tapsRe = new float[halfTaps + 2];
-        tapsIm = new float[halfTaps + 2];
+        filter = new PolyphaseFilter(geometry, decimation, h);
         double step = 2 * Math.PI * geometry.centreFrequency() / fs;
-        for (int j = 0; j <= halfTaps; j++) {
-            tapsRe[j] = (float) (2 * h[halfTaps + j] * Math.cos(step * j));
-            tapsIm[j] = (float) (-2 * h[halfTaps + j] * Math.sin(step * j));
-        }
         turnRe = new float[length];
         turnIm = new float[length];
         for (int k = 0; k < length; k++) {
@@ -156,20 +135,9 @@ public final class BasebandConverter {
             turnIm[k] = (float) Math.sin(angle);
         }
         raw = new float[geometry.samples()];
-        phases = new float[decimation][length + 2 * halfTaps / decimation];
-        starts = new int[decimation];
-        ends = new int[decimation];
-        for (int p = 0; p < decimation; p++) {
-            int end = (geometry.samples() - p + halfTaps + decimation - 1) / decimation;
-            starts[p] = (halfTaps - p + decimation - 1) / decimation;
-            ends[p] = Math.max(starts[p], Math.min(phases[p].length, end));
-        }
-        shifted = new float[4][length];
-        sumRe = new float[length];
-        sumIm = new float[length];
-        peaks = new float[phases[0].length];
+        peaks = new float[filter.phases[0].length];
         shiftedPeaks = new float[peaks.length];
-        uncovered = Math.min(raw.length, decimation * peaks.length - halfTaps);
+        uncovered = Math.min(raw.length, filter.uncovered());
     }
 
     /**
@@ -295,20 +263,16 @@ public final class BasebandConverter {
             Objects.checkFromIndexSize(flawsOffset, length, flaws.length);
         }
         boolean flawed = read(frame, line, flaws, flawsOffset);
-        filter();
-        turn(turnRe, turnIm, sumRe, sumIm, length);
-        System.arraycopy(sumRe, 0, re, offset, length);
-        System.arraycopy(sumIm, 0, im, offset, length);
+        filter.apply();
+        turn(turnRe, turnIm, filter.re, filter.im, length);
+        System.arraycopy(filter.re, 0, re, offset, length);
+        System.arraycopy(filter.im, 0, im, offset, length);
         return flawed;
     }
 
     /** Deals out a line of the frame, with zeros for samples that are no numbers. */
     private boolean read(RfFrame frame, int line, float[] flaws, int flawsOffset) {
-        for (int p = 0; p < decimation; p++) {
-            int first = p - halfTaps + starts[p] * decimation;
-            int count = ends[p] - starts[p];
-            frame.readSamples(line, first, decimation, count, phases[p], starts[p]);
-        }
+        filter.read(frame, line);
         if (flaws != null) {
             Arrays.fill(flaws, flawsOffset, flawsOffset + length, 0f);
         }
@@ -318,12 +282,7 @@ public final class BasebandConverter {
         }
         frame.readLine(line, raw, 0);
         markFlaws(limit, flaws, flawsOffset);
-        for (int p = 0; p < decimation; p++) {
-            int first = p - halfTaps;
-            for (int k = starts[p]; k < ends[p]; k++) {
-                phases[p][k] = raw[first + k * decimation];
-            }
-        }
+        filter.read(raw);
         return true;
     }
 
@@ -350,7 +309,7 @@ public final class BasebandConverter {
     private boolean areAllBelow(float limit, RfFrame frame, int line) {
         int n = peaks.length;
         Arrays.fill(peaks, 0f);
-        for (float[] phase : phases) {
+        for (float[] phase : filter.phases) {
             raise(peaks, phase, n);
         }
         // One half against the other, and again, until few are left.
@@ -377,67 +336,6 @@ public final class BasebandConverter {
     private static void raise(float[] peaks, float[] phase, int n) {
         for (int k = 0; k < n; k++) {
             peaks[k] = Math.max(peaks[k], Math.abs(phase[k]));
-        }
-    }
-
-    /**
-     * Applies the taps, two to either side in each pass: to both sides of the middle their real
-     * parts are alike and their imaginary parts opposite. HotSpot 17 turns the sums into vector
-     * instructions only if every array is read and written at the running index itself, hence the
-     * shifted copies.
-     */
-    private void filter() {
-        scale(sumRe, inPlace(halfTaps, 0), tapsRe[0], length);
-        Arrays.fill(sumIm, 0f);
-        for (int j = 1; j <= halfTaps; j += 2) {
-            float[] a = inPlace(halfTaps - j, 0);
-            float[] b = inPlace(halfTaps + j, 1);
-            // Behind the last tap there is one that is 0.
-            int next = Math.min(j + 1, halfTaps);
-            float[] c = inPlace(halfTaps - next, 2);
-            float[] d = inPlace(halfTaps + next, 3);
-            float g = tapsIm[j];
-            float i = tapsIm[j + 1];
-            accumulate(sumRe, sumIm, a, b, c, d, tapsRe[j], g, tapsRe[j + 1], i, length);
-        }
-    }
-
-    /** What a tap sees of the line, at every baseband sample. */
-    private float[] inPlace(int tap, int slot) {
-        float[] phase = phases[tap % decimation];
-        int shift = tap / decimation;
-        if (shift == 0) {
-            return phase;
-        }
-        System.arraycopy(phase, shift, shifted[slot], 0, length);
-        return shifted[slot];
-    }
-
-    private static void scale(float[] out, float[] x, float h, int n) {
-        for (int k = 0; k < n; k++) {
-            out[k] = h * x[k];
-        }
-    }
-
-    private static void accumulate(
-            float[] re,
-            float[] im,
-            float[] a,
-            float[] b,
-            float[] c,
-            float[] d,
-            float hRe,
-            float hIm,
-            float iRe,
-            float iIm,
-            int n) {
-        for (int k = 0; k < n; k++) {
-            float x = a[k];
-            float y = b[k];
-            float z = c[k];
-            float w = d[k];
-            re[k] += hRe * (x + y) + iRe * (z + w);
-            im[k] += hIm * (y - x) + iIm * (w - z);
         }
     }
 

@@ -1,7 +1,7 @@
 package org.elasto.strain.live;
 
 import java.util.Arrays;
-import org.elasto.api.signal.AlignedRows;
+import org.elasto.strain.shared.AlignedRows;
 
 /**
  * Sums over the cells of a group and its pairs: the later frame times the conjugate of the earlier

@@ -1,6 +1,6 @@
 package org.elasto.strain.picture;
 
-import org.elasto.api.signal.AlignedRows;
+import org.elasto.strain.shared.AlignedRows;
 
 /**
  * Paints rows of the echo panel of a linear array: turns a band of the echoes over, so that a row

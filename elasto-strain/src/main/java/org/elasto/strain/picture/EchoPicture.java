@@ -6,9 +6,9 @@ import org.elasto.api.RfFrame;
 import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.Workers;
-import org.elasto.api.signal.AlignedRows;
 import org.elasto.api.signal.BasebandConverter;
 import org.elasto.api.signal.EnvelopeConverter;
+import org.elasto.strain.shared.AlignedRows;
 
 /**
  * Brightness of the echoes of a frame: envelope of the band around the centre frequency, on a

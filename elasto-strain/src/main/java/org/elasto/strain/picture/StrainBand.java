@@ -1,7 +1,7 @@
 package org.elasto.strain.picture;
 
 import java.util.Arrays;
-import org.elasto.api.signal.AlignedRows;
+import org.elasto.strain.shared.AlignedRows;
 
 /**
  * Paints rows of the strain panel of a linear array as if all strain were trusted: interpolates

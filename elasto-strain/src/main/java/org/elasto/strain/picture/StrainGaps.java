@@ -1,6 +1,6 @@
 package org.elasto.strain.picture;
 
-import org.elasto.api.signal.AlignedRows;
+import org.elasto.strain.shared.AlignedRows;
 
 /**
  * Paints what lies beside untrusted places of a linear array anew: where nothing is trusted, the

@@ -1,4 +1,4 @@
-package org.elasto.api.signal;
+package org.elasto.strain.shared;
 
 import java.util.Arrays;
 

@@ -1,4 +1,4 @@
-package org.elasto.api.signal;
+package org.elasto.strain.shared;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
