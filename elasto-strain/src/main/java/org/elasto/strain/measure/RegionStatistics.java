@@ -1,6 +1,5 @@
 package org.elasto.strain.measure;
 
-import java.util.Arrays;
 import org.elasto.api.Check;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.StrainImage;
@@ -28,30 +27,33 @@ import org.elasto.api.StrainLayout;
  * is pressed more.
  *
  * <p>Made for a region and a layout, then {@linkplain #update updated} with every image, which
- * allocates nothing. Not thread-safe.
+ * allocates nothing. What costs most is found when it is first asked for, and what depends on which
+ * cells are trusted is kept for as long as these stay the same. Not thread-safe.
  */
 public final class RegionStatistics {
 
     private final StrainLayout layout;
     private final RegionMask mask;
-    private final StrainErrors errors;
-    private final int rows;
 
-    // The smallest block of lines and rows that holds the region.
-    private final int firstLine;
-    private final int firstRow;
-    private final int blockLines;
-    private final int blockRows;
-    private final double[] block;
-    private final double[] filtered;
+    /** Over the smallest block of lines and rows that holds the region. */
+    private final CorrelatedSum correlated;
 
+    /** Where each cell of the mask stands in that block. */
+    private final int[] places;
+
+    // Of the last image. Cells that are not usable weigh nothing.
+    private final double[] weights;
+    private final double[] weightedDeviations;
+    private final float[] values;
     private int trustedCells;
-    private double trustedShare;
+    private double total;
     private double mean;
-    private double deviation;
     private double predictedDeviation;
-    private double independentCells;
-    private double meanDeviation;
+
+    // Found when they are first asked for, since they cost most; NaN until then.
+    private double correlatedWeights = Double.NaN;
+    private double squares;
+    private double meanVariance;
 
     /**
      * Statistics of a region before any image: nothing known.
@@ -66,8 +68,7 @@ public final class RegionStatistics {
         Check.same("geometry of the strain image", strain.geometry(), field.geometry());
         layout = strain;
         mask = new RegionMask(region, strain.geometry(), strain.grid());
-        errors = new StrainErrors(field, strain);
-        rows = strain.grid().rows();
+        int rows = strain.grid().rows();
         int lowLine = Integer.MAX_VALUE;
         int highLine = 0;
         int lowRow = Integer.MAX_VALUE;
@@ -78,23 +79,29 @@ public final class RegionStatistics {
             lowRow = Math.min(lowRow, mask.cell(i) % rows);
             highRow = Math.max(highRow, mask.cell(i) % rows);
         }
-        firstLine = lowLine;
-        firstRow = lowRow;
-        blockLines = highLine - lowLine + 1;
-        blockRows = highRow - lowRow + 1;
-        block = new double[blockLines * blockRows];
-        filtered = new double[block.length];
+        correlated =
+                new CorrelatedSum(
+                        new StrainErrors(field, strain),
+                        highLine - lowLine + 1,
+                        highRow - lowRow + 1);
+        places = new int[mask.size()];
+        for (int i = 0; i < places.length; i++) {
+            places[i] =
+                    correlated.place(mask.cell(i) / rows - lowLine, mask.cell(i) % rows - lowRow);
+        }
+        weights = correlated.newWeights();
+        weightedDeviations = correlated.newWeights();
+        values = new float[places.length];
         forget();
     }
 
     private void forget() {
         trustedCells = 0;
-        trustedShare = 0;
+        total = 0;
         mean = Double.NaN;
-        deviation = Double.NaN;
         predictedDeviation = Double.NaN;
-        independentCells = 0;
-        meanDeviation = Double.NaN;
+        squares = Double.NaN;
+        meanVariance = Double.NaN;
     }
 
     /**
@@ -124,40 +131,29 @@ public final class RegionStatistics {
         Check.same("size of the plane of deviations", predicted.length, layout.planeSize());
         Check.same("size of the mask of trusted places", trusted.length, layout.planeSize());
         forget();
-        double total = 0;
         double sum = 0;
         double predictedSquares = 0;
-        for (int i = 0; i < mask.size(); i++) {
+        for (int i = 0; i < places.length; i++) {
             int cell = mask.cell(i);
-            if (isUsable(trusted[cell], strain[cell], predicted[cell])) {
-                double w = mask.weight(i);
+            boolean usable = isUsable(trusted[cell], strain[cell], predicted[cell]);
+            double w = usable ? mask.weight(i) : 0;
+            if (w != weights[places[i]]) {
+                weights[places[i]] = w;
+                correlatedWeights = Double.NaN;
+            }
+            values[i] = usable ? strain[cell] : 0;
+            weightedDeviations[places[i]] = usable ? w * predicted[cell] : 0;
+            if (usable) {
                 total += w;
                 sum += w * strain[cell];
                 predictedSquares += w * predicted[cell] * predicted[cell];
                 trustedCells++;
             }
         }
-        if (trustedCells == 0) {
-            return this;
+        if (trustedCells > 0) {
+            mean = sum / total;
+            predictedDeviation = Math.sqrt(predictedSquares / total);
         }
-        trustedShare = Math.min(1, total / mask.area());
-        mean = sum / total;
-        predictedDeviation = Math.sqrt(predictedSquares / total);
-        double squares = 0;
-        for (int i = 0; i < mask.size(); i++) {
-            int cell = mask.cell(i);
-            if (isUsable(trusted[cell], strain[cell], predicted[cell])) {
-                double d = strain[cell] - mean;
-                squares += mask.weight(i) * d * d;
-            }
-        }
-        independentCells = total * total / correlatedSum(strain, predicted, trusted, false);
-        // The mean of correlated cells follows them: their spread about it is too small.
-        double left = 1 - 1 / independentCells;
-        deviation = left > 0.05 ? Math.sqrt(squares / total / left) : Double.NaN;
-        double known = Math.sqrt(correlatedSum(strain, predicted, trusted, true)) / total;
-        double excess = deviation / predictedDeviation;
-        meanDeviation = excess > 1 ? known * excess : known;
         return this;
     }
 
@@ -165,53 +161,16 @@ public final class RegionStatistics {
         return trusted && !Float.isNaN(strain) && predicted >= 0;
     }
 
-    /** Sum over all pairs of cells of weights (times predicted deviations) and correlation. */
-    private double correlatedSum(
-            float[] strain, float[] predicted, boolean[] trusted, boolean withDeviations) {
-        Arrays.fill(block, 0);
-        for (int i = 0; i < mask.size(); i++) {
-            int cell = mask.cell(i);
-            if (isUsable(trusted[cell], strain[cell], predicted[cell])) {
-                int at = (cell / rows - firstLine) * blockRows + cell % rows - firstRow;
-                block[at] = mask.weight(i) * (withDeviations ? predicted[cell] : 1);
+    /** Sum of weighted squares of what is off the mean. */
+    private double squares() {
+        if (Double.isNaN(squares)) {
+            squares = 0;
+            for (int i = 0; i < places.length; i++) {
+                double d = values[i] - mean;
+                squares += weights[places[i]] * d * d;
             }
         }
-        filterRows();
-        double sum = 0;
-        double[] lags = errors.acrossLines;
-        for (int line = 0; line < blockLines; line++) {
-            int last = Math.min(blockLines, line + lags.length);
-            for (int other = line; other < last; other++) {
-                double product = 0;
-                int a = line * blockRows;
-                int b = other * blockRows;
-                for (int row = 0; row < blockRows; row++) {
-                    product += block[a + row] * filtered[b + row];
-                }
-                sum += (other == line ? 1 : 2) * lags[other - line] * product;
-            }
-        }
-        return Math.max(0, sum);
-    }
-
-    private void filterRows() {
-        double[] lags = errors.alongRows;
-        Arrays.fill(filtered, 0);
-        for (int line = 0; line < blockLines; line++) {
-            int from = line * blockRows;
-            int end = from + blockRows;
-            for (int row = from; row < end; row++) {
-                double value = block[row];
-                if (value == 0) {
-                    continue;
-                }
-                int low = Math.max(from, row - lags.length + 1);
-                int high = Math.min(end - 1, row + lags.length - 1);
-                for (int other = low; other <= high; other++) {
-                    filtered[other] += value * lags[Math.abs(other - row)];
-                }
-            }
-        }
+        return squares;
     }
 
     /**
@@ -247,7 +206,7 @@ public final class RegionStatistics {
      * @return 0 to 1, by area
      */
     public double trustedShare() {
-        return trustedShare;
+        return Math.min(1, total / mask.area());
     }
 
     /**
@@ -267,7 +226,9 @@ public final class RegionStatistics {
      *     cell
      */
     public double deviation() {
-        return deviation;
+        // The mean of correlated cells follows them: their spread about it is too small.
+        double left = 1 - 1 / independentCells();
+        return left > 0.05 ? Math.sqrt(squares() / total / left) : Double.NaN;
     }
 
     /**
@@ -286,7 +247,13 @@ public final class RegionStatistics {
      *     since errors of strain at some distance undo each other
      */
     public double independentCells() {
-        return independentCells;
+        if (trustedCells == 0) {
+            return 0;
+        }
+        if (Double.isNaN(correlatedWeights)) {
+            correlatedWeights = correlated.of(weights);
+        }
+        return total * total / correlatedWeights;
     }
 
     /**
@@ -295,7 +262,15 @@ public final class RegionStatistics {
      * @return deviation; NaN if nothing is trusted
      */
     public double meanDeviation() {
-        return meanDeviation;
+        if (trustedCells == 0) {
+            return Double.NaN;
+        }
+        if (Double.isNaN(meanVariance)) {
+            meanVariance = correlated.of(weightedDeviations);
+        }
+        double known = Math.sqrt(meanVariance) / total;
+        double excess = deviation() / predictedDeviation;
+        return excess > 1 ? known * excess : known;
     }
 
     /**
@@ -305,6 +280,6 @@ public final class RegionStatistics {
      * @return ratio, 0 or more; NaN if it is not known
      */
     public double signalToNoise() {
-        return Math.abs(mean) / deviation;
+        return Math.abs(mean) / deviation();
     }
 }

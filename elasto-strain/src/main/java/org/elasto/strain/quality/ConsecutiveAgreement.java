@@ -42,15 +42,18 @@ final class ConsecutiveAgreement extends PairMetric {
             float[] map) {
         float[] strain = image.axial();
         boolean[] trusted = image.trusted();
+        float[] before = this.before;
         double product = 0;
         double squares = 0;
         double squaresBefore = 0;
         int count = 0;
         for (int i = 0; i < strain.length; i++) {
-            float now = trusted[i] ? strain[i] : Float.NaN;
+            float now = strain[i];
             float last = before[i];
             before[i] = now;
-            if (!Float.isNaN(now) && !Float.isNaN(last)) {
+            if (!trusted[i]) {
+                before[i] = Float.NaN;
+            } else if (!Float.isNaN(now) && !Float.isNaN(last)) {
                 product += (double) now * last;
                 squares += (double) now * now;
                 squaresBefore += (double) last * last;

@@ -38,9 +38,14 @@ final class Contact extends PairMetric {
 
     private final double echoCorrelation;
 
+    /** The line looked at and the one before. */
     private final float[][] samples;
+
+    private final EchoSums sums = new EchoSums();
+
+    /** Power of the echo of each block. */
     private final double[] power;
-    private final double[] echoShare;
+
     private final boolean[] echo;
     private final boolean[] alike;
     private final boolean[] tissue;
@@ -80,7 +85,6 @@ final class Contact extends PairMetric {
         }
         samples = new float[2][geometry.samples()];
         power = new double[looked.length * blocks];
-        echoShare = new double[power.length];
         echo = new boolean[power.length];
         alike = new boolean[power.length];
         tissue = new boolean[power.length];
@@ -141,10 +145,11 @@ final class Contact extends PairMetric {
             float[] line = samples[k % 2];
             frame.readLine(looked[k], line, 0);
             for (int b = 0; b < blocks; b++) {
-                listen(line, k * blocks + b, firstSample + b * blockSamples);
-            }
-            if (k > 0) {
-                compare(samples[(k - 1) % 2], line, k);
+                int i = k * blocks + b;
+                int from = firstSample + b * blockSamples;
+                sums.take(line, samples[(k + 1) % 2], from, blockSamples, lag);
+                listen(i);
+                alike[i] = k > 0 && isAlike(i, i - blocks);
             }
         }
         for (int k = 0; k < looked.length; k++) {
@@ -156,43 +161,21 @@ final class Contact extends PairMetric {
     }
 
     /** How much of the power of a block is that of an echo. */
-    private void listen(float[] x, int i, int from) {
-        double squares = 0;
-        double products = 0;
-        int end = from + blockSamples - lag;
-        for (int n = from; n < end; n++) {
-            squares += ((double) x[n] * x[n] + (double) x[n + lag] * x[n + lag]) / 2;
-            products += (double) x[n] * x[n + lag];
-        }
-        power[i] = squares / (end - from);
+    private void listen(int i) {
+        double all = sums.squares / (blockSamples - lag);
         // NaN where there is silence or a sample that is not finite: no echo.
-        echoShare[i] = products / squares / echoCorrelation;
+        double share = sums.delayed / sums.squares / echoCorrelation;
         double noise = config.noiseLevel();
         boolean strong =
-                Double.isNaN(noise) || power[i] * (1 - config.leastEchoShare()) >= noise * noise;
-        echo[i] = echoShare[i] >= config.leastEchoShare() && strong;
+                Double.isNaN(noise) || all * (1 - config.leastEchoShare()) >= noise * noise;
+        echo[i] = share >= config.leastEchoShare() && strong;
+        power[i] = all * Math.min(1, share);
     }
 
-    /** Whether the blocks of a line looked at are like those of the one before. */
-    private void compare(float[] before, float[] line, int k) {
-        for (int b = 0; b < blocks; b++) {
-            int i = k * blocks + b;
-            int j = i - blocks;
-            alike[i] = false;
-            if (!echo[i] || !echo[j]) {
-                continue;
-            }
-            int from = firstSample + b * blockSamples;
-            double products = 0;
-            for (int n = from; n < from + blockSamples; n++) {
-                products += (double) before[n] * line[n];
-            }
-            double echoes =
-                    Math.sqrt(power[i] * Math.min(1, echoShare[i]))
-                            * Math.sqrt(power[j] * Math.min(1, echoShare[j]))
-                            * blockSamples;
-            alike[i] = Math.abs(products) > config.largestLikeness() * echoes;
-        }
+    /** Whether the echoes of a block are like those of the line looked at before. */
+    private boolean isAlike(int i, int j) {
+        double product = sums.across / blockSamples / config.largestLikeness();
+        return echo[i] && echo[j] && product * product > power[i] * power[j];
     }
 
     /** Tissue looks different from one line looked at to the next. */
@@ -204,10 +187,15 @@ final class Contact extends PairMetric {
     private void fill(float[] map) {
         int rows = blockOfRow.length;
         for (int line = 0; line < nearest.length; line++) {
+            int to = line * rows;
+            if (line > 0 && nearest[line] == nearest[line - 1]) {
+                System.arraycopy(map, to - rows, map, to, rows);
+                continue;
+            }
             int from = nearest[line] * blocks;
             for (int r = 0; r < rows; r++) {
                 int b = blockOfRow[r];
-                map[line * rows + r] = b >= 0 && tissue[from + b] ? 1 : 0;
+                map[to + r] = b >= 0 && tissue[from + b] ? 1 : 0;
             }
         }
     }

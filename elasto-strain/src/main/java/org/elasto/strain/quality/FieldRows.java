@@ -15,7 +15,14 @@ final class FieldRows {
 
     private final float[] below;
 
-    FieldRows(RowGrid field, RowGrid strain) {
+    /** Whether the rows of both are the same. */
+    private final boolean same;
+
+    /** What rows without a counterpart in the field are given. */
+    private final float missing;
+
+    FieldRows(RowGrid field, RowGrid strain, float missing) {
+        this.missing = missing;
         rows = field.rows();
         above = new int[strain.rows()];
         below = new float[above.length];
@@ -29,18 +36,40 @@ final class FieldRows {
                 above[r] = -1;
             }
         }
+        same = field.equals(strain);
     }
 
-    /** Whether a row of the strain image has a counterpart in the field. */
-    boolean has(int row) {
-        return above[row] >= 0;
+    /**
+     * Reads the correlation of the match along a line.
+     *
+     * @param plane correlation of the field
+     * @param line the line
+     * @param into receives the correlation at each row of the strain image, 0 to 1
+     */
+    void correlation(float[] plane, int line, float[] into) {
+        if (same) {
+            System.arraycopy(plane, line * rows, into, 0, rows);
+        } else {
+            interpolate(plane, line * rows, into);
+        }
+        clamp(into, above.length);
     }
 
-    /** Correlation of the match at a row of the strain image that has a counterpart. */
-    float correlation(float[] plane, int line, int row) {
-        int i = line * rows + above[row];
-        float share = below[row];
-        float value = share == 0 ? plane[i] : plane[i] + share * (plane[i + 1] - plane[i]);
-        return Math.min(1f, Math.max(0f, value));
+    private void interpolate(float[] plane, int from, float[] into) {
+        for (int r = 0; r < above.length; r++) {
+            int i = from + above[r];
+            float share = below[r];
+            if (above[r] < 0) {
+                into[r] = missing;
+            } else {
+                into[r] = share == 0 ? plane[i] : plane[i] + share * (plane[i + 1] - plane[i]);
+            }
+        }
+    }
+
+    private static void clamp(float[] x, int n) {
+        for (int i = 0; i < n; i++) {
+            x[i] = Math.min(1f, Math.max(0f, x[i]));
+        }
     }
 }

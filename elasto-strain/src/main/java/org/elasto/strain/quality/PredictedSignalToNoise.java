@@ -43,8 +43,11 @@ final class PredictedSignalToNoise extends PairMetric {
                 count++;
             }
             if (map != null) {
-                map[i] = usable ? (float) score(Math.abs(strain[i]), deviation[i]) : Float.NaN;
+                map[i] = usable ? Math.abs(strain[i]) : Float.NaN;
             }
+        }
+        if (map != null) {
+            toScores(map, deviation, (float) half, map.length);
         }
         return count == 0 ? Double.NaN : score(Math.abs(sum / count), Math.sqrt(squares / count));
     }
@@ -52,5 +55,12 @@ final class PredictedSignalToNoise extends PairMetric {
     /** {@code q / (q + h)} without dividing by a deviation of 0; no strain is no signal. */
     private double score(double size, double deviation) {
         return size == 0 ? 0 : size / (size + half * deviation);
+    }
+
+    /** The same for all places at once; sizes are NaN where nothing is usable. */
+    private static void toScores(float[] size, float[] deviation, float half, int n) {
+        for (int i = 0; i < n; i++) {
+            size[i] /= Math.max(size[i], Float.MIN_NORMAL) + half * deviation[i];
+        }
     }
 }

@@ -28,6 +28,8 @@ final class RegionMetric extends PairMetric {
     private final Quantity quantity;
     private final double half;
     private final RegionStatistics first;
+
+    /** Null where the quantity is that of one region. */
     private final RegionStatistics second;
 
     RegionMetric(
@@ -41,7 +43,10 @@ final class RegionMetric extends PairMetric {
         this.quantity = quantity;
         this.half = half;
         this.first = new RegionStatistics(region(first, strain, -1), strain, field);
-        this.second = new RegionStatistics(region(second, strain, 1), strain, field);
+        this.second =
+                quantity == Quantity.SIGNAL_TO_NOISE
+                        ? null
+                        : new RegionStatistics(region(second, strain, 1), strain, field);
     }
 
     /** The region of a text, or an ellipse in the middle of one half of the image. */
@@ -69,7 +74,9 @@ final class RegionMetric extends PairMetric {
             StrainImage strain,
             float[] map) {
         first.update(strain);
-        second.update(strain);
+        if (second != null) {
+            second.update(strain);
+        }
         double value =
                 switch (quantity) {
                     case SIGNAL_TO_NOISE -> first.signalToNoise();

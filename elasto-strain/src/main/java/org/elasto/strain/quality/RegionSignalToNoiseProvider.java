@@ -67,7 +67,7 @@ public final class RegionSignalToNoiseProvider implements QualityMetricProvider<
         return new RegionMetric(
                 RegionMetric.Quantity.SIGNAL_TO_NOISE,
                 config.region(),
-                config.region(),
+                null,
                 config.ratioOfHalf(),
                 field,
                 strain);

@@ -17,10 +17,22 @@ final class UsableMotion extends PairMetric {
     private final FieldRows fieldRows;
     private final int[] histogram = new int[STEPS + 1];
 
+    // Of a line. What is not known has no size and no match, and a deviation of 1.
+    private final float[] size;
+    private final float[] deviation;
+    private final float[] match;
+
+    // Sums over trusted places.
+    private double squares;
+    private double errors;
+
     UsableMotion(UsableMotionConfig config, FieldLayout field, StrainLayout strain) {
         super(field, strain);
         this.config = config;
-        fieldRows = new FieldRows(field.grid(), strain.grid());
+        fieldRows = new FieldRows(field.grid(), strain.grid(), 0);
+        size = new float[strain.grid().rows()];
+        deviation = new float[size.length];
+        match = new float[size.length];
     }
 
     @Override
@@ -35,37 +47,83 @@ final class UsableMotion extends PairMetric {
             DisplacementField field,
             StrainImage image,
             float[] map) {
-        float[] strain = image.axial();
-        float[] deviation = image.axialDeviation();
-        boolean[] trusted = image.trusted();
-        int rows = image.rows();
         Arrays.fill(histogram, 0);
-        double squares = 0;
-        double errors = 0;
+        squares = 0;
+        errors = 0;
         for (int line = 0; line < image.lines(); line++) {
-            for (int r = 0; r < rows; r++) {
-                int i = line * rows + r;
-                boolean known = !Float.isNaN(strain[i]) && deviation[i] >= 0;
-                float match =
-                        known && fieldRows.has(r)
-                                ? fieldRows.correlation(field.correlation(), line, r)
-                                : 0;
-                histogram[Math.round(match * STEPS)]++;
-                if (known && trusted[i]) {
-                    squares += (double) strain[i] * strain[i];
-                    errors += (double) deviation[i] * deviation[i];
-                }
-                if (map != null) {
-                    map[i] = known ? place(strain[i], deviation[i], match) : 0;
-                }
+            int from = line * match.length;
+            fieldRows.correlation(field.correlation(), line, match);
+            takeIn(image.axial(), image.axialDeviation(), image.trusted(), from);
+            count(match);
+            if (map != null) {
+                fill(map, from);
             }
         }
         double enough = enough(Math.sqrt(Math.max(0, squares - errors)), Math.sqrt(errors));
-        return Math.min(enough, matching(bestMatches(strain.length)));
+        return Math.min(enough, matching(bestMatches(strainLayout.planeSize())));
     }
 
-    private float place(float strain, float deviation, float match) {
-        return (float) Math.min(enough(Math.abs(strain), deviation), matching(match));
+    /** Takes in the strain of a line. */
+    private void takeIn(float[] strain, float[] predicted, boolean[] trusted, int from) {
+        float[] size = this.size;
+        float[] deviation = this.deviation;
+        double ownSquares = squares;
+        double ownErrors = errors;
+        for (int r = 0; r < size.length; r++) {
+            float e = strain[from + r];
+            float s = predicted[from + r];
+            if (!Float.isNaN(e) && s >= 0) {
+                size[r] = Math.abs(e);
+                deviation[r] = s;
+                if (trusted[from + r]) {
+                    ownSquares += (double) e * e;
+                    ownErrors += (double) s * s;
+                }
+            } else {
+                size[r] = 0;
+                deviation[r] = 1;
+                match[r] = 0;
+            }
+        }
+        squares = ownSquares;
+        errors = ownErrors;
+    }
+
+    private void count(float[] match) {
+        int[] histogram = this.histogram;
+        for (float each : match) {
+            // In double: as a float, half a step more might be rounded up.
+            histogram[(int) (each * STEPS + 0.5)]++;
+        }
+    }
+
+    /** Each place of a line by itself. */
+    private void fill(float[] map, int from) {
+        float ratio = (float) config.leastRatio();
+        float correlation = (float) config.leastCorrelation();
+        float perRatio = (float) (1 / (config.goodRatio() - config.leastRatio()));
+        float perCorrelation = (float) (1 / (config.goodCorrelation() - config.leastCorrelation()));
+        toScores(
+                match, size, deviation, correlation, perCorrelation, ratio, perRatio, match.length);
+        System.arraycopy(match, 0, map, from, match.length);
+    }
+
+    private static void toScores(
+            float[] match,
+            float[] size,
+            float[] deviation,
+            float leastCorrelation,
+            float perCorrelation,
+            float leastRatio,
+            float perRatio,
+            int n) {
+        for (int i = 0; i < n; i++) {
+            // No motion at all is none where no noise is predicted, too.
+            float ratio = size[i] / Math.max(deviation[i], Float.MIN_NORMAL);
+            float enough = (ratio - leastRatio) * perRatio;
+            float matching = (match[i] - leastCorrelation) * perCorrelation;
+            match[i] = Math.min(1f, Math.max(0f, Math.min(enough, matching)));
+        }
     }
 
     private double enough(double size, double deviation) {

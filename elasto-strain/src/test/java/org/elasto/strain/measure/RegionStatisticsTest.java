@@ -208,6 +208,45 @@ class RegionStatisticsTest {
         assertEquals(Math.sqrt(variance) / total, statistics.meanDeviation(), 1e-9);
     }
 
+    /** What is kept while the same cells are trusted must not outlive them. */
+    @Property(tries = 20, seed = "24")
+    void earlierImagesLeaveNoTrace(@ForAll long seed) {
+        RowGrid grid = new RowGrid(40, 2e-3, 0.2e-3);
+        Random random = new Random(seed);
+        Region region = Region.ellipseMillimetres(0.3, 6, 3, 2);
+        StrainImage image =
+                StrainImages.image(
+                        StrainImages.linear(30),
+                        grid,
+                        (x, z) -> -0.01 + 2e-3 * random.nextDouble());
+        RegionStatistics statistics = of(region, image);
+        for (int k = 0; k < 6; k++) {
+            boolean askedEachTime = random.nextBoolean();
+            for (int i = 0; i < image.trusted().length; i++) {
+                image.axial()[i] *= 0.9f + 0.2f * random.nextFloat();
+                image.axialDeviation()[i] = 1e-3f * (1 + random.nextFloat());
+                // Every second time the same places as before.
+                if (k % 2 == 0) {
+                    image.trusted()[i] = random.nextDouble() > 0.2 * (k % 3);
+                }
+            }
+            statistics.update(image);
+            if (askedEachTime || k == 5) {
+                RegionStatistics fresh = of(region, image);
+                assertEquals(fresh.trustedShare(), statistics.trustedShare());
+                assertEquals(fresh.deviation(), statistics.deviation());
+                assertEquals(fresh.independentCells(), statistics.independentCells());
+                assertEquals(fresh.meanDeviation(), statistics.meanDeviation());
+                assertEquals(fresh.signalToNoise(), statistics.signalToNoise());
+            }
+        }
+        Arrays.fill(image.trusted(), false);
+        statistics.update(image);
+        assertEquals(0, statistics.independentCells());
+        assertEquals(0, statistics.trustedShare());
+        assertTrue(Double.isNaN(statistics.deviation() + statistics.meanDeviation()));
+    }
+
     @Test
     void cellsWithoutRelationAreAllIndependent() {
         RowGrid grid = new RowGrid(20, 2e-3, 3e-3);
