@@ -89,21 +89,16 @@ public final class BlockLine {
             float[] slope,
             float[] slopeDeviation,
             float[][] meanMatch) {
-        int known = 0;
         for (int j = 0; j < LINES; j++) {
             if (j < count) {
-                known +=
-                        lines.load(
-                                j,
-                                field.axial(),
-                                field.axialDeviation(),
-                                field.correlation(),
-                                (first + j) * rows);
+                int from = (first + j) * rows;
+                float[] match = field.correlation();
+                lines.load(j, field.axial(), field.axialDeviation(), match, from);
             } else {
                 lines.clear(j);
             }
         }
-        lines.weigh(0, LINES);
+        int known = lines.weigh(0, LINES);
         if (known == 0) {
             Arrays.fill(slope, first * rows, (first + count) * rows, Float.NaN);
             Arrays.fill(slopeDeviation, first * rows, (first + count) * rows, Float.NaN);

@@ -37,7 +37,7 @@ final class PaddedLines {
     /** 1/s (1/m), 0 where unknown; null if not wanted. */
     final float[] precision;
 
-    /** Match correlation, 0 where unknown; null if not wanted. */
+    /** Match correlation, 0 where unknown. */
     final float[] match;
 
     /**
@@ -47,9 +47,9 @@ final class PaddedLines {
      * @param rows rows of a line
      * @param margin rows of room between lines
      * @param linesAround lines of room before the first, and after the last
-     * @param withMatch whether precision and match are wanted as well
+     * @param withPrecision whether precision is wanted as well
      */
-    PaddedLines(int lines, int rows, int margin, int linesAround, boolean withMatch) {
+    PaddedLines(int lines, int rows, int margin, int linesAround, boolean withPrecision) {
         this.rows = rows;
         stride = rows + margin;
         origin = margin + linesAround * stride;
@@ -60,8 +60,8 @@ final class PaddedLines {
         Arrays.fill(deviation, Float.POSITIVE_INFINITY);
         weight = new float[size];
         displacement = new float[size];
-        precision = withMatch ? new float[size] : null;
-        match = withMatch ? new float[size] : null;
+        precision = withPrecision ? new float[size] : null;
+        match = new float[size];
     }
 
     /**
@@ -72,49 +72,66 @@ final class PaddedLines {
      * @param s their predicted deviations (m)
      * @param c their match correlations
      * @param from where the line begins in these arrays
-     * @return how many of its rows are known
      */
-    int load(int line, float[] u, float[] s, float[] c, int from) {
+    void load(int line, float[] u, float[] s, float[] c, int from) {
         int to = origin + line * stride;
         System.arraycopy(u, from, displacement, to, rows);
         System.arraycopy(s, from, deviation, to, rows);
-        if (match != null) {
-            System.arraycopy(c, from, match, to, rows);
-        }
-        int known = rows;
-        for (int r = 0; r < rows; r++) {
-            if (!Precision.isKnown(u[from + r], s[from + r], c[from + r])) {
-                known--;
-                displacement[to + r] = 0;
-                deviation[to + r] = Float.POSITIVE_INFINITY;
-                if (match != null) {
-                    match[to + r] = 0;
-                }
-            }
-        }
-        complete[around + line] = known == rows;
-        return known;
+        System.arraycopy(c, from, match, to, rows);
     }
 
     /** Makes a line unknown as a whole; {@link #weigh} must follow. */
     void clear(int line) {
         int from = origin + line * stride;
-        Arrays.fill(displacement, from, from + rows, 0);
-        Arrays.fill(deviation, from, from + rows, Float.POSITIVE_INFINITY);
-        if (match != null) {
-            Arrays.fill(match, from, from + rows, 0);
-        }
-        complete[around + line] = false;
+        Arrays.fill(match, from, from + rows, 0);
     }
 
-    /** Makes weights of the deviations of some lines. */
-    void weigh(int first, int count) {
+    /**
+     * Finds what is known of some lines, and makes weights of their deviations.
+     *
+     * @param first number of the first line
+     * @param count number of lines
+     * @return how many of their rows are known
+     */
+    int weigh(int first, int count) {
         int from = origin + first * stride;
         int end = from + count * stride;
+        // Weights come last: until then their place holds what is 0 or more where all is known.
+        check(weight, displacement, deviation, match, from, end);
+        int known = 0;
+        for (int line = first; line < first + count; line++) {
+            known += hide(line);
+        }
         weigh(weight, deviation, from, end);
         if (precision != null) {
             invert(precision, deviation, from, end);
         }
+        return known;
+    }
+
+    /** As {@link Precision#isKnown}, in a loop that becomes vector code. */
+    private static void check(float[] out, float[] u, float[] s, float[] c, int from, int end) {
+        for (int i = from; i < end; i++) {
+            float least = Math.min(c[i] - Float.MIN_VALUE, s[i]);
+            // 0 times a finite value is 0, times anything else NaN.
+            out[i] = Math.min(least, Precision.LARGEST_DEVIATION - s[i]) + 0 * u[i];
+        }
+    }
+
+    /** Takes away what is not known of a line; tells how many rows are. */
+    private int hide(int line) {
+        int from = origin + line * stride;
+        int known = rows;
+        for (int i = from; i < from + rows; i++) {
+            if (!(weight[i] >= 0)) {
+                known--;
+                displacement[i] = 0;
+                deviation[i] = Float.POSITIVE_INFINITY;
+                match[i] = 0;
+            }
+        }
+        complete[around + line] = known == rows;
+        return known;
     }
 
     private static void weigh(float[] out, float[] s, int from, int end) {

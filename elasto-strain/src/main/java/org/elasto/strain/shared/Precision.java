@@ -7,7 +7,7 @@ public final class Precision {
     static final double SMALLEST_DEVIATION = 1e-9;
 
     /** A larger deviation (m) says that nothing is known. */
-    private static final float LARGEST_DEVIATION = 1e-4f;
+    static final float LARGEST_DEVIATION = 1e-4f;
 
     private Precision() {}
 
