@@ -71,6 +71,7 @@ final class RelativeStrain {
     private final double[] down = new double[MOST_SAMPLES];
     private final double[] smooth = new double[MOST_SAMPLES];
     private final double[] residual = new double[MOST_SAMPLES];
+    private final double[] weight = new double[MOST_SAMPLES];
     private final double[] sorted = new double[MOST_SAMPLES];
     private final DMatrixRMaj normal = new DMatrixRMaj(TERMS, TERMS);
     private final DMatrixRMaj right = new DMatrixRMaj(TERMS, 1);
@@ -178,18 +179,24 @@ final class RelativeStrain {
         accepted.zero();
         accepted.data[0] = median(value, count);
         Arrays.fill(smooth, 0, count, accepted.data[0]);
+        Arrays.fill(residual, 0, count, 0);
         // From an even field on: the first residuals already tell what does not belong.
         double scale = Double.POSITIVE_INFINITY;
         for (int pass = 0; pass < PASSES; pass++) {
             normal.zero();
             right.zero();
+            keep(weight, residual, scale, count);
+            divideByVariance(weight, noise, smooth, count);
             for (int line = 0; line < sampledLines; line++) {
-                addLine(line, scale);
+                addLine(line);
             }
             if (!solve()) {
                 return false;
             }
-            evaluate();
+            evaluate(count);
+            if (pass == PASSES - 1) {
+                break;
+            }
             scale = Math.max(1e-6, TUKEY * median(residual, count) / 0.6745);
         }
         return true;
@@ -200,8 +207,23 @@ final class RelativeStrain {
         return Selection.median(sorted, count);
     }
 
+    private static void keep(double[] out, double[] residual, double scale, int n) {
+        for (int i = 0; i < n; i++) {
+            double r = residual[i] / scale;
+            double keep = Math.max(0, 1 - r * r);
+            out[i] = keep * keep;
+        }
+    }
+
+    private static void divideByVariance(double[] out, double[] noise, double[] smooth, int n) {
+        for (int i = 0; i < n; i++) {
+            double b = NATURAL_SCATTER * smooth[i];
+            out[i] /= noise[i] * noise[i] + b * b + 1e-24;
+        }
+    }
+
     /** Adds a line of samples to the normal equations: sums along it, then what stems from x. */
-    private void addLine(int line, double scale) {
+    private void addLine(int line) {
         double m0 = 0;
         double m1 = 0;
         double m2 = 0;
@@ -211,10 +233,7 @@ final class RelativeStrain {
         double r1 = 0;
         double r2 = 0;
         for (int i = firstOfLine[line]; i < firstOfLine[line + 1]; i++) {
-            double r = scale < Double.POSITIVE_INFINITY ? residual[i] / scale : 0;
-            double keep = Math.max(0, 1 - r * r);
-            double b = NATURAL_SCATTER * smooth[i];
-            double w = keep * keep / (noise[i] * noise[i] + b * b + 1e-24);
+            double w = weight[i];
             double z = down[i];
             double wz = w * z;
             double wzz = wz * z;
@@ -255,7 +274,7 @@ final class RelativeStrain {
     }
 
     /** The smooth field at the samples, and how far they are off it. */
-    private void evaluate() {
+    private void evaluate(int count) {
         double[] c = accepted.data;
         for (int line = 0; line < sampledLines; line++) {
             double x = lineAcross[line];
@@ -263,10 +282,15 @@ final class RelativeStrain {
             double c1 = c[1] + x * c[4];
             double c2 = c[2];
             for (int i = firstOfLine[line]; i < firstOfLine[line + 1]; i++) {
-                double b = c0 + down[i] * (c1 + down[i] * c2);
-                smooth[i] = b;
-                residual[i] = Math.abs(value[i] - b) / Math.max(Math.abs(b), 1e-12);
+                smooth[i] = c0 + down[i] * (c1 + down[i] * c2);
             }
+        }
+        compare(residual, value, smooth, count);
+    }
+
+    private static void compare(double[] out, double[] value, double[] smooth, int n) {
+        for (int i = 0; i < n; i++) {
+            out[i] = Math.abs(value[i] - smooth[i]) / Math.max(Math.abs(smooth[i]), 1e-12);
         }
     }
 

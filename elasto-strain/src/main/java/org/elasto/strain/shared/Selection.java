@@ -2,7 +2,8 @@ package org.elasto.strain.shared;
 
 /**
  * The value that would stand at a place if an array were sorted, without sorting it all (Hoare's
- * selection, 1961) and without memory. Stateless and thread-safe.
+ * selection, 1961, with Lomuto's partition and the ninther of Tukey 1978; from memory) and without
+ * memory. Stateless and thread-safe.
  */
 public final class Selection {
 
@@ -32,33 +33,66 @@ public final class Selection {
         int low = 0;
         int high = count - 1;
         while (low < high) {
-            double a = v[low];
-            double b = v[(low + high) >>> 1];
-            double c = v[high];
-            double pivot = Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
-            int i = low;
-            int j = high;
-            while (i <= j) {
-                while (v[i] < pivot) {
-                    i++;
-                }
-                while (v[j] > pivot) {
-                    j--;
-                }
-                if (i <= j) {
-                    double swap = v[i];
-                    v[i++] = v[j];
-                    v[j--] = swap;
-                }
+            double pivot = pivot(v, low, high);
+            int less = moveLess(v, low, high, pivot);
+            if (wanted < less) {
+                high = less - 1;
+                continue;
             }
-            if (wanted <= j) {
-                high = j;
-            } else if (wanted >= i) {
-                low = i;
-            } else {
-                break;
+            // What is equal next, should there be many of it.
+            int equal = moveEqual(v, less, high, pivot);
+            if (wanted < equal) {
+                return pivot;
             }
+            // Ends even where there is a NaN against the rule, which is not equal to itself.
+            low = Math.max(equal, less + 1);
         }
         return v[wanted];
+    }
+
+    /** The median of three, or of three such medians: near the middle though values rise. */
+    private static double pivot(double[] v, int low, int high) {
+        int middle = (low + high) >>> 1;
+        int step = (high - low) / 8;
+        if (step < 5) {
+            return median(v[low], v[middle], v[high]);
+        }
+        return median(
+                median(v[low], v[low + step], v[low + 2 * step]),
+                median(v[middle - step], v[middle], v[middle + step]),
+                median(v[high - 2 * step], v[high - step], v[high]));
+    }
+
+    private static double median(double a, double b, double c) {
+        return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
+    }
+
+    /**
+     * Moves what is less than the pivot to the front. Without a branch on the values, which nobody
+     * can predict: each is swapped, and counted if it belongs there.
+     *
+     * @return where the rest begins
+     */
+    private static int moveLess(double[] v, int low, int high, double pivot) {
+        int end = low;
+        for (int k = low; k <= high; k++) {
+            double x = v[k];
+            v[k] = v[end];
+            v[end] = x;
+            end += x < pivot ? 1 : 0;
+        }
+        return end;
+    }
+
+    /** The same for what is equal to the pivot, of which there is seldom much. */
+    private static int moveEqual(double[] v, int low, int high, double pivot) {
+        int end = low;
+        for (int k = low; k <= high; k++) {
+            double x = v[k];
+            v[k] = v[end];
+            v[end] = x;
+            end += x == pivot ? 1 : 0;
+        }
+        return end;
     }
 }

@@ -4,11 +4,17 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
 import java.util.Random;
 import net.jqwik.api.ForAll;
 import net.jqwik.api.Property;
 import net.jqwik.api.constraints.IntRange;
 import net.jqwik.api.constraints.LongRange;
+import org.apache.commons.math3.linear.Array2DRowRealMatrix;
+import org.apache.commons.math3.linear.ArrayRealVector;
+import org.apache.commons.math3.linear.LUDecomposition;
 import org.elasto.api.RowGrid;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.StrainImage;
@@ -100,16 +106,16 @@ class RelativeStrainTest {
             assertFalse(trusted);
         }
         StrainImage still = new StrainImage(LAYOUT);
-        java.util.Arrays.fill(still.axial(), 0f);
-        java.util.Arrays.fill(still.axialDeviation(), NOISE);
-        java.util.Arrays.fill(still.trusted(), true);
+        Arrays.fill(still.axial(), 0f);
+        Arrays.fill(still.axialDeviation(), NOISE);
+        Arrays.fill(still.trusted(), true);
         assertFalse(relation.update(still), "no strain at all");
     }
 
     @Test
     void behindWhatDoesNotMoveStrainIsNotRelated() {
         float[] truth = new float[LAYOUT.planeSize()];
-        java.util.Arrays.fill(truth, 1f);
+        Arrays.fill(truth, 1f);
         StrainImage image = image(-0.005, truth, 4);
         int rows = LAYOUT.grid().rows();
         // Strain that falls off to nothing and turns its sign at the bottom.
@@ -122,5 +128,103 @@ class RelativeStrainTest {
         assertTrue(relation.trusted()[rows / 4]);
         assertFalse(relation.trusted()[3 * rows / 4 + 1], "where strain is nearly 0");
         assertFalse(relation.trusted()[rows - 1], "where its sign has turned");
+    }
+
+    /** Terms of the smooth field at a cell. */
+    private static double[] terms(int line, int row) {
+        double x = line / 31.5 - 1;
+        double z = 2.0 * row / (LAYOUT.grid().rows() - 1) - 1;
+        return new double[] {1, z, z * z, x, x * z, x * x};
+    }
+
+    private static double median(double[] values) {
+        double[] sorted = values.clone();
+        Arrays.sort(sorted);
+        return sorted[sorted.length / 2];
+    }
+
+    /** The fit as it is described, sample by sample, solved by Commons Math. */
+    private static double[] plainFit(StrainImage image) {
+        int rows = LAYOUT.grid().rows();
+        List<double[]> samples = new ArrayList<>();
+        for (int line = 1; line < 64; line += 2) {
+            for (int row = 3; row < rows; row += 6) {
+                int at = line * rows + row;
+                if (image.trusted()[at]) {
+                    double[] terms = Arrays.copyOf(terms(line, row), 8);
+                    terms[6] = image.axial()[at];
+                    terms[7] = image.axialDeviation()[at];
+                    samples.add(terms);
+                }
+            }
+        }
+        double[] c = new double[6];
+        c[0] = median(samples.stream().mapToDouble(t -> t[6]).toArray());
+        double scale = Double.POSITIVE_INFINITY;
+        for (int pass = 0; pass < 5; pass++) {
+            double[][] normal = new double[6][6];
+            double[] right = new double[6];
+            for (double[] t : samples) {
+                double b = value(c, t);
+                double r = Math.abs(t[6] - b) / Math.abs(b) / scale;
+                double keep = r < 1 ? 1 - r * r : 0;
+                double w = keep * keep / (t[7] * t[7] + 0.01 * b * b);
+                for (int j = 0; j < 6; j++) {
+                    right[j] += w * t[j] * t[6];
+                    for (int k = 0; k < 6; k++) {
+                        normal[j][k] += w * t[j] * t[k];
+                    }
+                }
+            }
+            c =
+                    new LUDecomposition(new Array2DRowRealMatrix(normal))
+                            .getSolver()
+                            .solve(new ArrayRealVector(right))
+                            .toArray();
+            double[] fitted = c;
+            scale =
+                    4.685
+                            / 0.6745
+                            * median(
+                                    samples.stream()
+                                            .mapToDouble(t -> Math.abs(t[6] / value(fitted, t) - 1))
+                                            .toArray());
+        }
+        return c;
+    }
+
+    private static double value(double[] c, double[] terms) {
+        double sum = 0;
+        for (int j = 0; j < 6; j++) {
+            sum += c[j] * terms[j];
+        }
+        return sum;
+    }
+
+    @Property(tries = 10, seed = "13")
+    void theSmoothFieldIsThatOfAPlainFit(@ForAll @LongRange(min = 1, max = 1000) long seed) {
+        StrainImage image = image(-0.006, withInclusions(), seed);
+        Random random = new Random(seed);
+        for (int at = 0; at < image.trusted().length; at++) {
+            image.trusted()[at] = random.nextInt(8) > 0;
+            image.axialDeviation()[at] *= 0.5f + 20 * random.nextFloat();
+            image.axial()[at] += (float) (0.3 * image.axialDeviation()[at] * random.nextGaussian());
+        }
+        double[] c = plainFit(image);
+        RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
+        assertTrue(relation.update(image));
+        int rows = LAYOUT.grid().rows();
+        for (int at = 0; at < image.trusted().length; at++) {
+            if (image.trusted()[at]) {
+                double field = value(c, terms(at / rows, at % rows));
+                // In single precision, with the little resistance that keeps idle terms at 0.
+                double expected = image.axial()[at] / field;
+                assertEquals(expected, relation.relative()[at], 1e-5, "place " + at);
+                double deviation = image.axialDeviation()[at] / Math.abs(field);
+                assertEquals(deviation, relation.deviation()[at], 1e-5 * deviation);
+            } else {
+                assertTrue(Float.isNaN(relation.relative()[at]));
+            }
+        }
     }
 }

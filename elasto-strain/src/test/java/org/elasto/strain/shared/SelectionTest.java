@@ -20,6 +20,9 @@ class SelectionTest {
         double[] values = new double[count + 3];
         for (int i = 0; i < values.length; i++) {
             values[i] = random.nextInt(different) - 10.5;
+            if (random.nextInt(20) == 0) {
+                values[i] = Double.POSITIVE_INFINITY;
+            }
         }
         double[] sorted = values.clone();
         Arrays.sort(sorted, 0, count);
