@@ -25,6 +25,11 @@ final class TimeAverage {
 
     private static final double SMALLEST_SCALE = 1e-9;
 
+    /** Stands for the deviation of what is not known: far above any, and weighs nothing. */
+    private static final float UNKNOWN = 1e30f;
+
+    private static final float LARGEST_KNOWN = 1e25f;
+
     private double halfLife;
     private final double limit;
     private final Workers workers;
@@ -39,8 +44,9 @@ final class TimeAverage {
     private final float[][] origins;
     private final float[] weight;
     private final float[] sum;
-    private final Workers.Task addLine = (line, worker) -> addLine(line);
-    private final Workers.Task readLine = (line, worker) -> readLine(line);
+    private final Workspace[] workspaces;
+    private final Workers.Task addLine = this::addLine;
+    private final Workers.Task readLine = this::readLine;
 
     /** Weights are stored divided by this, so that ageing costs nothing. */
     private double scale = 1;
@@ -94,6 +100,43 @@ final class TimeAverage {
         }
         weight = new float[lines * then.rows()];
         sum = new float[lines * then.rows()];
+        workspaces = new Workspace[workers.count()];
+        Arrays.setAll(workspaces, i -> new Workspace(now.rows(), then.rows()));
+    }
+
+    /** What a worker needs for a line. */
+    private static final class Workspace {
+
+        final PlacedRows intoAverage;
+        final PlacedRows outOfAverage;
+
+        // Of the rows of an image.
+        final float[] seen;
+        final float[] noise;
+
+        // Of the rows of an image or of the average.
+        final float[] value;
+        final float[] deviation;
+        final float[] known;
+        final float[] weight;
+        final float[] sum;
+
+        Workspace(int now, int then) {
+            intoAverage = new PlacedRows(then, now);
+            outOfAverage = new PlacedRows(now, then);
+            seen = new float[now];
+            noise = new float[now];
+            value = new float[then];
+            deviation = new float[then];
+            known = new float[then];
+            weight = new float[then];
+            sum = new float[then];
+        }
+    }
+
+    /** The rows at which the average is kept. */
+    RowGrid grid() {
+        return then;
     }
 
     /** From now on a pair counts half after that time (s); 0 for no average. */
@@ -167,37 +210,68 @@ final class TimeAverage {
         image = null;
     }
 
-    private void addLine(int line) {
-        float[] relative = image.relative();
-        float[] sigma = image.deviation();
-        boolean[] known = image.trusted();
-        float[] here = places[groupOfLine[line]];
-        float[] next = places[Math.min(groupOfLine[line] + 1, places.length - 1)];
-        float share = shareOfNext[line];
-        int from = line * now.rows();
-        int to = line * then.rows();
-        int last = now.rows() - 1;
-        float gain = this.gain;
-        float[] weight = this.weight;
-        float[] sum = this.sum;
+    private void addLine(int line, int worker) {
+        Workspace w = workspaces[worker];
+        takeIn(line * now.rows(), w.seen, w.noise);
+        int group = groupOfLine[line];
+        float[] next = places[Math.min(group + 1, places.length - 1)];
+        PlacedRows rows = w.intoAverage;
+        rows.place(places[group], next, shareOfNext[line]);
+        rows.copy(w.seen, 0, 0);
+        rows.interpolate(w.value);
+        rows.copy(w.noise, 0, UNKNOWN);
+        rows.interpolate(w.deviation);
         int count = then.rows();
-        for (int row = 0; row < count; row++) {
-            float place = here[row] + share * (next[row] - here[row]);
-            // Rounds towards 0, which is down for what comes into question.
-            int i = (int) place;
-            int at = from + i;
-            if (place >= 0 && i < last && known[at] && known[at + 1]) {
-                float f = place - i;
-                float r = relative[at] + f * (relative[at + 1] - relative[at]);
-                float s = sigma[at] + f * (sigma[at + 1] - sigma[at]);
-                s = s > LEAST_DEVIATION ? s : LEAST_DEVIATION;
-                float w = gain / (s * s);
-                weight[to + row] += w;
-                sum[to + row] += w * r;
-            } else {
-                weight[to + row] *= FADING;
-                sum[to + row] *= FADING;
+        int to = line * count;
+        areKnown(w.known, rows.above, rows.below, count);
+        toWeights(w.deviation, w.known, gain, count);
+        System.arraycopy(weight, to, w.weight, 0, count);
+        System.arraycopy(sum, to, w.sum, 0, count);
+        fade(w.weight, w.sum, w.known, count);
+        add(w.weight, w.sum, w.deviation, w.value, count);
+        System.arraycopy(w.weight, 0, weight, to, count);
+        System.arraycopy(w.sum, 0, sum, to, count);
+    }
+
+    /** A line of the image without what is not known. */
+    private void takeIn(int from, float[] seen, float[] noise) {
+        System.arraycopy(image.relative(), from, seen, 0, seen.length);
+        System.arraycopy(image.deviation(), from, noise, 0, noise.length);
+        boolean[] known = image.trusted();
+        for (int row = 0; row < seen.length; row++) {
+            if (!known[from + row]) {
+                seen[row] = 0;
+                noise[row] = UNKNOWN;
             }
+        }
+    }
+
+    /** 1 where both deviations are known, 0 elsewhere. */
+    private static void areKnown(float[] out, float[] a, float[] b, int n) {
+        for (int i = 0; i < n; i++) {
+            out[i] = Math.max(0, Math.min(1, LARGEST_KNOWN - Math.max(a[i], b[i])));
+        }
+    }
+
+    private static void toWeights(float[] deviation, float[] known, float gain, int n) {
+        for (int i = 0; i < n; i++) {
+            float s = Math.max(deviation[i], LEAST_DEVIATION);
+            deviation[i] = known[i] * (gain / (s * s));
+        }
+    }
+
+    private static void fade(float[] weight, float[] sum, float[] known, int n) {
+        for (int i = 0; i < n; i++) {
+            float left = FADING + (1 - FADING) * known[i];
+            weight[i] *= left;
+            sum[i] *= left;
+        }
+    }
+
+    private static void add(float[] weight, float[] sum, float[] w, float[] value, int n) {
+        for (int i = 0; i < n; i++) {
+            weight[i] += w[i];
+            sum[i] += w[i] * value[i];
         }
     }
 
@@ -222,52 +296,58 @@ final class TimeAverage {
         trusted = null;
     }
 
-    private void readLine(int line) {
-        float[] here = origins[groupOfLine[line]];
-        float[] next = origins[Math.min(groupOfLine[line] + 1, origins.length - 1)];
-        float share = shareOfNext[line];
+    private void readLine(int line, int worker) {
+        Workspace w = workspaces[worker];
+        int group = groupOfLine[line];
+        float[] next = origins[Math.min(group + 1, origins.length - 1)];
+        PlacedRows rows = w.outOfAverage;
+        rows.place(origins[group], next, shareOfNext[line]);
         int from = line * then.rows();
-        int to = line * now.rows();
-        int last = then.rows() - 1;
-        float scaled = readScale;
-        // As weights are stored.
-        float least = (float) (1 / (limit * limit)) / scaled;
-        float[] weight = this.weight;
-        float[] sum = this.sum;
-        float[] value = this.value;
-        float[] deviation = this.deviation;
-        boolean[] trusted = this.trusted;
+        rows.copy(sum, from, 0);
+        rows.interpolate(w.value);
+        rows.copy(weight, from, 0);
+        rows.interpolate(w.weight);
         int count = now.rows();
+        // As weights are stored.
+        float least = (float) (1 / (limit * limit)) / readScale;
+        areEnough(w.known, w.weight, rows.above, rows.below, least, count);
+        divide(w.value, w.weight, count);
+        toDeviation(w.weight, readScale, count);
+        write(w, line * count, count);
+    }
+
+    private void write(Workspace w, int to, int count) {
+        System.arraycopy(w.value, 0, value, to, count);
+        System.arraycopy(w.weight, 0, deviation, to, count);
+        float[] enough = w.known;
         for (int row = 0; row < count; row++) {
-            float place = here[row] + share * (next[row] - here[row]);
-            int i = (int) place;
-            int at = from + i;
-            boolean known = place >= 0 && i < last && weight[at] > 0 && weight[at + 1] > 0;
-            if (known) {
-                float f = place - i;
-                float w = weight[at] + f * (weight[at + 1] - weight[at]);
-                known = w >= least && w <= Float.MAX_VALUE;
-                value[to + row] = sum[at] + f * (sum[at + 1] - sum[at]);
-                deviation[to + row] = w;
-            }
+            boolean known = enough[row] >= 0;
             trusted[to + row] = known;
             if (!known) {
                 value[to + row] = Float.NaN;
                 deviation[to + row] = Float.NaN;
             }
         }
-        divide(value, deviation, to, to + count);
-        toDeviation(deviation, scaled, to, to + count);
     }
 
-    private static void divide(float[] sum, float[] weight, int from, int end) {
-        for (int i = from; i < end; i++) {
+    /** 0 or more where both weights are above 0, and what lies between is enough and finite. */
+    private static void areEnough(
+            float[] out, float[] weight, float[] a, float[] b, float least, int n) {
+        for (int i = 0; i < n; i++) {
+            float both = Math.min(a[i], b[i]) - Float.MIN_VALUE;
+            // 0 times a finite value is 0, times anything else NaN.
+            out[i] = Math.min(weight[i] - least, both) + 0 * weight[i];
+        }
+    }
+
+    private static void divide(float[] sum, float[] weight, int n) {
+        for (int i = 0; i < n; i++) {
             sum[i] /= weight[i];
         }
     }
 
-    private static void toDeviation(float[] weight, float scaled, int from, int end) {
-        for (int i = from; i < end; i++) {
+    private static void toDeviation(float[] weight, float scaled, int n) {
+        for (int i = 0; i < n; i++) {
             weight[i] = 1 / (float) Math.sqrt(weight[i] * scaled);
         }
     }

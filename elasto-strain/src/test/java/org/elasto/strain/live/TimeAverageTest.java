@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.Arrays;
+import java.util.Random;
 import org.elasto.api.RfFrame;
 import org.elasto.api.RowGrid;
 import org.elasto.api.StrainImage;
@@ -159,5 +160,122 @@ class TimeAverageTest {
         int middle = LAYOUT.grid().rows() * 11 + 87;
         assertEquals(1, value[middle], 1e-3);
         assertEquals(0.5, value[middle + rows], 0.05);
+    }
+
+    /** The average place by place, as it is described; exact, since each is the same sum. */
+    private final class PlainAverage {
+
+        final RowGrid now = LAYOUT.grid();
+        final RowGrid then = average.grid();
+        final float[][] places = new float[scout.groups()][then.rows()];
+        final float[][] origins = new float[scout.groups()][now.rows()];
+        final float[] weight = new float[LAYOUT.geometry().lines() * then.rows()];
+        final float[] sum = new float[weight.length];
+
+        float placeAt(float[][] ofGroups, int line, int row) {
+            int g = 0;
+            while (g < scout.groups() - 2 && scout.lineOfGroup(g + 1) < line) {
+                g++;
+            }
+            double from = scout.lineOfGroup(g);
+            double share = (line - from) / (scout.lineOfGroup(g + 1) - from);
+            float bounded = (float) Math.max(0, Math.min(1, share));
+            return ofGroups[g][row] + bounded * (ofGroups[g + 1][row] - ofGroups[g][row]);
+        }
+
+        void add(RelativeStrain image, float gain) {
+            for (int g = 0; g < places.length; g++) {
+                path.places(g, then, now, places[g]);
+            }
+            for (int at = 0; at < weight.length; at++) {
+                int line = at / then.rows();
+                float place = placeAt(places, line, at % then.rows());
+                int above = (int) Math.floor(place);
+                int i = line * now.rows() + above;
+                boolean known =
+                        above >= 0
+                                && above < now.rows() - 1
+                                && image.trusted()[i]
+                                && image.trusted()[i + 1];
+                if (known) {
+                    float f = place - above;
+                    float[] r = image.relative();
+                    float[] s = image.deviation();
+                    float deviation = Math.max(s[i] + f * (s[i + 1] - s[i]), 0.02f);
+                    float w = gain / (deviation * deviation);
+                    weight[at] += w;
+                    sum[at] += w * (r[i] + f * (r[i + 1] - r[i]));
+                } else {
+                    weight[at] /= 2;
+                    sum[at] /= 2;
+                }
+            }
+        }
+
+        void check(float scale) {
+            for (int g = 0; g < origins.length; g++) {
+                path.origins(g, now, then, origins[g]);
+            }
+            int known = 0;
+            for (int at = 0; at < value.length; at++) {
+                int line = at / now.rows();
+                float place = placeAt(origins, line, at % now.rows());
+                int above = (int) Math.floor(place);
+                int i = line * then.rows() + above;
+                float v = Float.NaN;
+                float s = Float.NaN;
+                if (above >= 0 && above < then.rows() - 1 && weight[i] > 0 && weight[i + 1] > 0) {
+                    float f = place - above;
+                    float w = weight[i] + f * (weight[i + 1] - weight[i]);
+                    if (w >= 4 / scale) {
+                        v = (sum[i] + f * (sum[i + 1] - sum[i])) / w;
+                        s = 1 / (float) Math.sqrt(w * scale);
+                        known++;
+                    }
+                }
+                assertEquals(v, value[at], "place " + at);
+                assertEquals(s, deviation[at], "place " + at);
+                assertEquals(!Float.isNaN(v), trusted[at], "place " + at);
+            }
+            assertTrue(known > value.length / 2, "known places: " + known);
+        }
+    }
+
+    @Test
+    void everyPlaceIsItsOwnAverage() {
+        int frames = 5;
+        double[] press = {0, 0.01, 0.005, 0.02, 0.03};
+        Phantom phantom = KnownMotion.builder("uniform", frames, 0).press(press).build();
+        PlainAverage plain = new PlainAverage();
+        Random random = new Random(5);
+        RfFrame frame = phantom.newFrame();
+        double scale = 1;
+        for (int i = 0; i < frames; i++) {
+            phantom.read(i, frame);
+            scout.take(i % 2, frame);
+            if (i > 0) {
+                scout.compare(1 - i % 2, i % 2, 0);
+                path.advance();
+                average.followSideways();
+            }
+            RelativeStrain image = image(0.5 + 0.1 * i, 30, 60, 0.05 + 0.1 * i);
+            for (int at = 0; at < image.trusted().length; at++) {
+                if (random.nextInt(10) == 0) {
+                    image.trusted()[at] = false;
+                    image.relative()[at] = Float.NaN;
+                    image.deviation()[at] = Float.NaN;
+                } else if (random.nextInt(10) == 0) {
+                    image.relative()[at] *= 2;
+                    image.deviation()[at] *= random.nextFloat();
+                }
+            }
+            average.age(0.1);
+            // Nothing ages before there is something.
+            scale *= i == 0 ? 1 : Math.pow(0.5, 0.1 / HALF_LIFE);
+            average.add(image);
+            plain.add(image, (float) (1 / scale));
+            read();
+            plain.check((float) scale);
+        }
     }
 }

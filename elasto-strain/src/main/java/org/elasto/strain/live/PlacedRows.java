@@ -1,0 +1,140 @@
+package org.elasto.strain.live;
+
+import java.util.Arrays;
+
+/**
+ * Reads lines at places between their rows: linear between the two rows around a place.
+ *
+ * <p>Tissue moves by nearly the same from row to row, so that for long stretches the rows around
+ * are the same whole number further on. A stretch is copied into place, and all else is done by
+ * loops that become vector code.
+ *
+ * <p>Workspace of one worker; a call allocates nothing.
+ */
+final class PlacedRows {
+
+    /** Stands for the offset of places that lie on no line. */
+    private static final int NOWHERE = Integer.MIN_VALUE;
+
+    private final int count;
+    private final int last;
+    private final float[] row;
+    private final float[] place;
+
+    /** How far from the row above to the one below. */
+    private final float[] share;
+
+    // Stretches: the first row, and how much further on the row above lies.
+    private final int[] begin;
+    private final int[] offset;
+    private int stretches;
+
+    /** What the line that was copied last is in the rows around the places. */
+    final float[] above;
+
+    final float[] below;
+
+    /**
+     * Makes room.
+     *
+     * @param count number of places
+     * @param rows rows of the lines that are read
+     */
+    PlacedRows(int count, int rows) {
+        this.count = count;
+        last = rows - 1;
+        row = new float[count];
+        for (int i = 0; i < count; i++) {
+            row[i] = i;
+        }
+        place = new float[count];
+        share = new float[count];
+        begin = new int[count + 1];
+        offset = new int[count];
+        above = new float[count];
+        below = new float[count];
+    }
+
+    /** Sets the places: a mixture of two sets of them, in rows. */
+    void place(float[] here, float[] next, float shareOfNext) {
+        mix(place, here, next, shareOfNext, count);
+        stretches = 0;
+        int from = 0;
+        while (from < count) {
+            begin[stretches] = from;
+            // Rounds towards 0, which is down for what lies on the line.
+            int i = (int) place[from];
+            if (place[from] >= 0 && i < last) {
+                offset[stretches] = i - from;
+                from = endOfStretch(from, i - from);
+            } else {
+                offset[stretches] = NOWHERE;
+                do {
+                    share[from++] = 0;
+                } while (from < count && !(place[from] >= 0 && place[from] < last));
+            }
+            stretches++;
+        }
+        begin[stretches] = count;
+    }
+
+    /** Finds the shares from a place on, as far as the row above is so much further on. */
+    private int endOfStretch(int from, int by) {
+        int end = Math.min(count, last - by);
+        subtract(share, place, row, by, from, end);
+        float[] share = this.share;
+        int i = from;
+        while (i < end && share[i] >= 0 && share[i] < 1) {
+            i++;
+        }
+        return i;
+    }
+
+    private static void subtract(
+            float[] out, float[] place, float[] row, float by, int from, int end) {
+        for (int i = from; i < end; i++) {
+            out[i] = place[i] - (row[i] + by);
+        }
+    }
+
+    /**
+     * Copies the rows around all places of a line.
+     *
+     * @param plane the plane it lies in
+     * @param from where it begins there
+     * @param nowhere stands for the rows around places beyond the first or the last row
+     */
+    void copy(float[] plane, int from, float nowhere) {
+        for (int k = 0; k < stretches; k++) {
+            int first = begin[k];
+            int length = begin[k + 1] - first;
+            if (offset[k] == NOWHERE) {
+                Arrays.fill(above, first, first + length, nowhere);
+            } else {
+                System.arraycopy(plane, from + first + offset[k], above, first, length);
+            }
+        }
+        System.arraycopy(above, 1, below, 0, count - 1);
+        for (int k = 0; k < stretches; k++) {
+            int end = begin[k + 1] - 1;
+            below[end] = offset[k] == NOWHERE ? nowhere : plane[from + end + offset[k] + 1];
+        }
+    }
+
+    /** What the line that was copied last is at the places. */
+    void interpolate(float[] out) {
+        interpolate(out, above, below, share, count);
+    }
+
+    private static void mix(float[] out, float[] here, float[] next, float share, int n) {
+        for (int i = 0; i < n; i++) {
+            out[i] = here[i] + share * (next[i] - here[i]);
+        }
+    }
+
+    private static void interpolate(float[] out, float[] a, float[] b, float[] share, int n) {
+        for (int i = 0; i < n; i++) {
+            out[i] = a[i] + share[i] * (b[i] - a[i]);
+        }
+    }
+}
