@@ -34,7 +34,7 @@ public final class BasebandConverter {
     private static final double STOP_BAND_DB = 60;
 
     /** Beyond it, sums of squares would leave the range of float. */
-    private static final float LARGEST = 1e15f;
+    static final float LARGEST = 1e15f;
 
     private static final int MAX_DECIMATION = 1024;
 
@@ -44,7 +44,7 @@ public final class BasebandConverter {
     /** Width of flat flanks as a share of the room for them; up to 2, aliases miss the band. */
     private static final double FLAT = 1.3;
 
-    private static final int MAX_TAPS = 65535;
+    static final int MAX_TAPS = 65535;
 
     /** Numbers that are quicker looked at one by one. */
     private static final int FEW = 80;
@@ -93,7 +93,7 @@ public final class BasebandConverter {
     /**
      * Makes a converter whose filter has flanks of a given width: the wider, the quicker, and the
      * more noise gets in beside the band; what is left of the pass band is 1 to within 0.004. For
-     * pictures rather than for measurement.
+     * where that matters little.
      *
      * @param geometry geometry of the frames
      * @param bandwidth as above
@@ -179,9 +179,9 @@ public final class BasebandConverter {
     }
 
     /**
-     * Flanks for pictures and for a quick look: so flat that little more of the filter's pass band
-     * than its middle is left, with a third of the taps of steep ones. Aliases stay out of the band
-     * all the same.
+     * Flanks where speed counts for more than an even band: so flat that little more of the
+     * filter's pass band than its middle is left, with a third of the taps of steep ones. Aliases
+     * stay out of the band all the same.
      *
      * @param geometry geometry of the frames
      * @param bandwidth width of the band that is kept (Hz)

@@ -27,14 +27,8 @@ public final class EnvelopeConverter {
     /** Width of the flanks as a share of the room for them. */
     private static final double FLAT = 1.1;
 
-    /** Beyond it, sums of squares would leave the range of float. */
-    private static final float LARGEST = 1e15f;
-
-    private static final int MAX_TAPS = 65535;
-
     private final ScanGeometry geometry;
     private final int decimation;
-    private final int length;
     private final PolyphaseFilter filter;
 
     /**
@@ -50,11 +44,11 @@ public final class EnvelopeConverter {
     public EnvelopeConverter(ScanGeometry geometry, double bandwidth) {
         this.geometry = geometry;
         decimation = BasebandConverter.decimationFor(geometry, bandwidth);
-        length = (geometry.samples() + decimation - 1) / decimation;
         double fs = geometry.samplingFrequency();
         double flanks = Math.min(bandwidth, FLAT * (fs / decimation - bandwidth));
         double half = KaiserLowPass.halfLength(flanks / fs, STOP_BAND_DB);
-        Check.range("taps of the envelope's filter", 2 * half + 1, 3, MAX_TAPS, "");
+        Check.range(
+                "taps of the envelope's filter", 2 * half + 1, 3, BasebandConverter.MAX_TAPS, "");
         double[] h = KaiserLowPass.taps(bandwidth / 2 / fs, (int) half, STOP_BAND_DB);
         filter = new PolyphaseFilter(geometry, decimation, h);
     }
@@ -65,7 +59,7 @@ public final class EnvelopeConverter {
      * @return the number
      */
     public int length() {
-        return length;
+        return filter.length;
     }
 
     /**
@@ -90,7 +84,7 @@ public final class EnvelopeConverter {
      */
     public void convert(RfFrame frame, int line, float[] power, int offset) {
         Check.same("geometry of the frame", frame.geometry(), geometry);
-        Objects.checkFromIndexSize(offset, length, power.length);
+        Objects.checkFromIndexSize(offset, filter.length, power.length);
         filter.read(frame, line);
         if (frame.sampleType() != SampleType.INT16) {
             for (float[] phase : filter.phases) {
@@ -98,13 +92,13 @@ public final class EnvelopeConverter {
             }
         }
         filter.apply();
-        square(filter.re, filter.im, length);
-        System.arraycopy(filter.re, 0, power, offset, length);
+        square(filter.re, filter.im, filter.length);
+        System.arraycopy(filter.re, 0, power, offset, filter.length);
     }
 
     private static void silenceFlaws(float[] x) {
         for (int k = 0; k < x.length; k++) {
-            if (!(Math.abs(x[k]) < LARGEST)) {
+            if (!(Math.abs(x[k]) < BasebandConverter.LARGEST)) {
                 x[k] = 0;
             }
         }

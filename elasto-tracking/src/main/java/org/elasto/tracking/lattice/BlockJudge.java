@@ -170,9 +170,9 @@ final class BlockJudge {
         for (int i = 0; i < LatticeFrame.TILE; i++) {
             System.arraycopy(pitches, 0, pitchOfBlocks, i * shape.stride, rows);
         }
-        axialFactors = new float[shape.tiles][n];
-        lateralFactors = new float[shape.tiles][n];
-        fillFactors(along.endFactors(shape.blocks), across.endFactors(strips));
+        float[] sides = across.endFactors(strips);
+        axialFactors = shape.products(sides, along.endFactors(shape.blocks));
+        lateralFactors = shape.products(sides, pitches);
         plane = new float[strips * rows];
         floor = new EchoFloor(strips * rows, FLOOR_PLACES);
         offsets = new float[strips * rows];
@@ -180,17 +180,6 @@ final class BlockJudge {
         flaws = new float[shape.size];
         scratch = new Scratch[workers.count()];
         Arrays.setAll(scratch, i -> new Scratch());
-    }
-
-    private void fillFactors(float[] ends, float[] sides) {
-        for (int strip = 0; strip < strips; strip++) {
-            int tile = strip / LatticeFrame.TILE;
-            int at = strip % LatticeFrame.TILE * shape.stride;
-            for (int row = 0; row < rows; row++) {
-                axialFactors[tile][at + row] = sides[strip] * ends[row];
-                lateralFactors[tile][at + row] = sides[strip] * pitches[row];
-            }
-        }
     }
 
     /** Moment of the window's weights that lie within the scan, over their sum. */
@@ -216,13 +205,13 @@ final class BlockJudge {
         flawed = a != null && (a.isFlawed() || b.isFlawed());
     }
 
-    /** Notes a tile's quadrature, after its product and its energies along the lines. */
+    /** Notes a tile's quadrature, right after its product. */
     void measure(int tile, int worker) {
         Scratch s = scratch[worker];
         if (flawed) {
             flawsAlong(tile, s);
         }
-        calibration.note(tile, dense.quadrature[worker]);
+        calibration.note(tile, dense.quadrature(worker));
     }
 
     /** Writes the rows of a tile, the deviations but for a factor that is known in the end. */
@@ -248,8 +237,7 @@ final class BlockJudge {
         if (out.lateral() != null) {
             writeLateral(tile, s, out);
         }
-        VectorLoops.scale(s.x, s.lean, -1f, n);
-        VectorLoops.shift(s.x, s.x, farthestAlong, n);
+        VectorLoops.subtractFrom(s.x, s.lean, farthestAlong, n);
         VectorLoops.step(s.y, s.x, n);
         VectorLoops.multiply(s.known, s.known, s.y, n);
         calibration.measure(tile, s.first, s.second, s.r2, s.known, s.x, s.y, s.z);
@@ -307,22 +295,23 @@ final class BlockJudge {
         VectorLoops.multiplyAndAdd(s.z, s.noise, axialFactors[tile], s.unknown, n);
         noMatch(s.w, s);
         VectorLoops.correlation(s.w, s.r2, s.known, s.w, n);
-        for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int strip = tile * LatticeFrame.TILE + i;
-            if (strip < strips) {
-                int at = i * shape.stride;
-                floor.set(strip * rows, s.x, at, rows);
-                System.arraycopy(s.y, at, out.axial(), strip * rows, rows);
-                System.arraycopy(s.z, at, out.axialDeviation(), strip * rows, rows);
-                System.arraycopy(s.w, at, out.correlation(), strip * rows, rows);
-            }
+        write(tile, s.x, floor.energy());
+        write(tile, s.y, out.axial());
+        write(tile, s.z, out.axialDeviation());
+        write(tile, s.w, out.correlation());
+    }
+
+    /** Writes the rows of a tile, strip after strip. */
+    private void write(int tile, float[] values, float[] plane) {
+        int first = tile * LatticeFrame.TILE;
+        for (int strip = first; strip < Math.min(strips, first + LatticeFrame.TILE); strip++) {
+            System.arraycopy(values, (strip - first) * shape.stride, plane, strip * rows, rows);
         }
     }
 
     /** 1 where there is an echo that does not match, 0 elsewhere. */
     private void noMatch(float[] result, Scratch s) {
-        VectorLoops.scale(result, s.r2, -1f, n);
-        VectorLoops.shift(result, result, leastCorrelation2, n);
+        VectorLoops.subtractFrom(result, s.r2, leastCorrelation2, n);
         VectorLoops.step(result, result, n);
         if (flawed) {
             for (int k = 0; k < n; k++) {
@@ -373,14 +362,8 @@ final class BlockJudge {
         VectorLoops.accumulate(s.y, s.unknown, n);
         VectorLoops.multiplyAndAdd(s.z, dense.lateral[tile], pitchOfBlocks, s.y, n);
         VectorLoops.productOver(s.w, s.noise, lateralFactors[tile], s.x, s.y, n);
-        for (int i = 0; i < LatticeFrame.TILE; i++) {
-            int strip = tile * LatticeFrame.TILE + i;
-            if (strip < strips) {
-                int at = i * shape.stride;
-                System.arraycopy(s.z, at, out.lateral(), strip * rows, rows);
-                System.arraycopy(s.w, at, out.lateralDeviation(), strip * rows, rows);
-            }
-        }
+        write(tile, s.z, out.lateral());
+        write(tile, s.w, out.lateralDeviation());
     }
 
     /** Factors of the deviations, the floor of the echo, and islands. */

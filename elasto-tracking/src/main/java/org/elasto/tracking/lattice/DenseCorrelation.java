@@ -45,7 +45,7 @@ final class DenseCorrelation {
 
     /** Lines that are mixed in a rough step. */
     private static final float[][] ROUGH_LINE_TAPS =
-            BlockInterpolator.coefficients(4, 3, 0.28, 0.5);
+            BlockInterpolator.coefficients(4, ROUGH_DEGREE, 0.28, 0.5);
 
     private static final int TILE = LatticeFrame.TILE;
 
@@ -72,9 +72,6 @@ final class DenseCorrelation {
     final float[] referenceEnergy;
 
     final float[] movedEnergy;
-
-    /** Imaginary part of the product of the tile at hand, after {@link #product}. */
-    final float[][] quadrature;
 
     /** The smoothed product at the tile at hand, for each worker, after {@link #update}. */
     final float[][] sumRe;
@@ -250,7 +247,6 @@ final class DenseCorrelation {
         lateralRight = new float[sideways ? shape.size : 0];
         lateralLeft = new float[sideways ? shape.size : 0];
         appliedLateral = new float[sideways ? tiles : 0][n];
-        quadrature = new float[workers.count()][n];
         sumRe = new float[workers.count()][n];
         sumIm = new float[workers.count()][n];
         scratch = new Scratch[workers.count()];
@@ -364,6 +360,11 @@ final class DenseCorrelation {
         }
     }
 
+    /** Where the second frame stands at the first lag for a sample of a block, by its plane. */
+    private int atFirstLag(int plane) {
+        return plane / block * span + plane % block;
+    }
+
     /** Sums of the product of a block, at the middle lags. */
     private void multiply(float[][] aRe, float[][] aIm, int lags, Scratch s) {
         int first = (LAGS - lags) / 2;
@@ -372,7 +373,7 @@ final class DenseCorrelation {
             float[] im = s.lagIm[j];
             VectorLoops.conjugate(re, im, aRe[0], aIm[0], s.bRe[j], s.bIm[j], n);
             for (int q = 1; q < width * block; q++) {
-                int there = q / block * span + q % block + j;
+                int there = atFirstLag(q) + j;
                 VectorLoops.addConjugate(re, im, aRe[q], aIm[q], s.bRe[there], s.bIm[there], n);
             }
         }
@@ -451,15 +452,10 @@ final class DenseCorrelation {
     private void interpolatedEnergy(int tile, Scratch s) {
         float[] g = s.place;
         VectorLoops.subtract(g, axial[tile], middle[tile], n);
-        for (int j = 0; j < LAGS / 2; j++) {
-            VectorLoops.evenPolynomial(s.x, g, TAPS[0][j], TAPS[2][j], TAPS[4][j], n);
-            VectorLoops.oddPolynomial(s.y, g, TAPS[1][j], TAPS[3][j], TAPS[5][j], n);
-            VectorLoops.sumAndDifference(s.lagRe[j], s.lagRe[LAGS - 1 - j], s.x, s.y, n);
-        }
+        tapsAt(g, TAPS, s.lagRe, s);
         for (int q = 0; q < width * block; q++) {
-            int there = q / block * span + q % block;
-            mixLags(s.bRe, there, s, s.re);
-            mixLags(s.bIm, there, s, s.im);
+            mixLags(s.bRe, atFirstLag(q), s, s.re);
+            mixLags(s.bIm, atFirstLag(q), s, s.im);
             if (q == 0) {
                 VectorLoops.power(s.other, s.re, s.im, n);
             } else {
@@ -470,6 +466,19 @@ final class DenseCorrelation {
         cubic(energy[tile], 1, 0, s.re, g);
         VectorLoops.subtract(s.other, s.other, s.re, n);
         VectorLoops.accumulate(energy[tile][0], s.other, n);
+    }
+
+    /** The taps of an interpolator, of degree 3 or 5, for each place between two samples. */
+    private void tapsAt(float[] place, float[][] c, float[][] taps, Scratch s) {
+        int count = c[0].length;
+        boolean isCubic = c.length == ROUGH_DEGREE + 1;
+        for (int j = 0; j < count / 2; j++) {
+            float c4 = isCubic ? 0 : c[4][j];
+            float c5 = isCubic ? 0 : c[5][j];
+            VectorLoops.evenPolynomial(s.x, place, c[0][j], c[2][j], c4, n);
+            VectorLoops.oddPolynomial(s.y, place, c[1][j], c[3][j], c5, n);
+            VectorLoops.sumAndDifference(taps[j], taps[count - 1 - j], s.x, s.y, n);
+        }
     }
 
     private void mixLags(float[][] b, int p, Scratch s, float[] out) {
@@ -491,12 +500,19 @@ final class DenseCorrelation {
     void product(int tile, int worker, boolean rough) {
         Scratch s = scratch[worker];
         evaluate(tile, rough, s);
-        System.arraycopy(s.im, 0, quadrature[worker], 0, n);
         smoothAlong(s.re, productRe[1 - turn], tile, s);
         smoothAlong(s.im, productIm[1 - turn], tile, s);
     }
 
-    /** The correlation at the displacement at hand, its carrier turned back; leaves the turn. */
+    /** Imaginary part of the product of the tile at hand, right after {@link #product}. */
+    float[] quadrature(int worker) {
+        return scratch[worker].im;
+    }
+
+    /**
+     * The correlation at the displacement at hand, its carrier turned back; leaves the turn, and
+     * the place between the samples.
+     */
     private void evaluate(int tile, boolean rough, Scratch s) {
         float[] u = axial[tile];
         float[] g = s.place;
@@ -558,10 +574,9 @@ final class DenseCorrelation {
         }
     }
 
-    /** Both frames' energies, smoothed along the lines, for the displacement at hand. */
+    /** Both frames' energies, smoothed along the lines, after {@link #product} of the tile. */
     void energiesAlong(int tile, int worker) {
         Scratch s = scratch[worker];
-        VectorLoops.subtract(s.place, axial[tile], middle[tile], n);
         cubic(energy[tile], 1, 0, s.re, s.place);
         smoothAlong(s.re, movedEnergy, tile, s);
         System.arraycopy(reference.energy[0], begin(tile), s.re, 0, n);
@@ -604,15 +619,8 @@ final class DenseCorrelation {
         carry(tile, s);
         VectorLoops.middle(s.middleLine, s.other, farthestLateral, n);
         VectorLoops.subtract(s.place, s.other, s.middleLine, n);
+        tapsAt(s.place, c, s.weights, s);
         int taps = c[0].length;
-        boolean rough = c.length < 6;
-        for (int j = 0; j < taps / 2; j++) {
-            float c4 = rough ? 0 : c[4][j];
-            float c5 = rough ? 0 : c[5][j];
-            VectorLoops.evenPolynomial(s.x, s.place, c[0][j], c[2][j], c4, n);
-            VectorLoops.oddPolynomial(s.y, s.place, c[1][j], c[3][j], c5, n);
-            VectorLoops.sumAndDifference(s.weights[j], s.weights[taps - 1 - j], s.x, s.y, n);
-        }
         findStretches(s);
         for (int w = 0; w < width; w++) {
             for (int p = 0; p < block; p++) {

@@ -91,6 +91,24 @@ final class LatticeFrame extends BasebandFrame {
             return Math.floorDiv(line, width) * stride;
         }
 
+        /**
+         * Products of what depends on the strip and what depends on the place along it.
+         *
+         * @param across a factor for each strip
+         * @param along a factor for each block from the first one on
+         * @return the products, by tile; 0 elsewhere
+         */
+        float[][] products(float[] across, float[] along) {
+            float[][] result = new float[tiles][TILE * stride];
+            for (int strip = 0; strip < strips; strip++) {
+                int at = strip % TILE * stride;
+                for (int k = 0; k < along.length; k++) {
+                    result[strip / TILE][at + k] = across[strip] * along[k];
+                }
+            }
+            return result;
+        }
+
         /** Plane of the first (0) and second (1) line of a column that the first frame shows. */
         int plane(int which) {
             return which * planes / 2;

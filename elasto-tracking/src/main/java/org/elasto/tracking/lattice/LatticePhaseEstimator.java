@@ -147,8 +147,7 @@ final class LatticePhaseEstimator extends PairTracker {
         int lags = (int) Math.ceil(config.searchRange() / (block * spacing)) + 1;
         int along = along(config, block * spacing, 1 << 20).halfWidth();
         int step = config.lineStep();
-        double pitch =
-                step * geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        double pitch = step * FramePair.pitch(geometry);
         int width = geometry.lines() > 1 && 2 * pitch <= BLOCK_WIDTH * config.windowWidth() ? 2 : 1;
         GaussianWindow across = across(config, width * pitch, geometry.lines());
         int strips = DenseCorrelation.lateralWindow(across, geometry.lines()).halfWidth();
@@ -232,9 +231,9 @@ final class LatticePhaseEstimator extends PairTracker {
     private void againTile(int tile, int worker) {
         dense.update(tile, worker);
         dense.product(tile, worker, false);
+        judge.measure(tile, worker);
         dense.lateralEquations(tile, worker);
         dense.energiesAlong(tile, worker);
-        judge.measure(tile, worker);
     }
 
     private void endTile(int tile, int worker) {

@@ -89,7 +89,7 @@ final class ResidueCalibration {
                 (float)
                         (MOST_DEVIATIONS
                                 * Math.sqrt(0.5 / (frame.bandShare * shape.block * shape.width)));
-        within = within(along, across);
+        within = shape.products(inside(across, strips), inside(along, shape.blocks));
         quadrature = new float[shape.tiles][n];
         squares = new double[quadrature.length][bands];
         counts = new int[quadrature.length][bands];
@@ -117,20 +117,6 @@ final class ResidueCalibration {
         for (double[] row : result) {
             for (int l = 0; l < lags; l++) {
                 row[l] *= pairs[0] / (double) pairs[l];
-            }
-        }
-        return result;
-    }
-
-    private float[][] within(GaussianWindow along, GaussianWindow across) {
-        float[] ends = inside(along, shape.blocks);
-        float[] sides = inside(across, strips);
-        float[][] result = new float[shape.tiles][n];
-        for (int strip = 0; strip < strips; strip++) {
-            float[] tile = result[strip / LatticeFrame.TILE];
-            int at = strip % LatticeFrame.TILE * shape.stride;
-            for (int k = 0; k < shape.blocks; k++) {
-                tile[at + k] = sides[strip] * ends[k];
             }
         }
         return result;

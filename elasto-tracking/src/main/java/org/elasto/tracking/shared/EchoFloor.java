@@ -11,8 +11,7 @@ import org.elasto.api.DisplacementField;
  * quartile of the frame. That soft tissue stays within about 30 dB once the gain over depth is set,
  * and bone sends nearly everything back, is common practice, no source.
  *
- * <p>One thread at a time, but {@link #set} for different places from several. A call allocates
- * nothing.
+ * <p>One thread at a time, but energies of different places from several. A call allocates nothing.
  */
 public final class EchoFloor {
 
@@ -52,15 +51,12 @@ public final class EchoFloor {
     }
 
     /**
-     * Notes the energies of some places.
+     * The energies, to be set many at a time.
      *
-     * @param at index of the first place
-     * @param values energies of their windows
-     * @param from index of the first of them
-     * @param n number of places
+     * @return the floor's own array, in the order of the places
      */
-    public void set(int at, float[] values, int from, int n) {
-        System.arraycopy(values, from, energy, at, n);
+    public float[] energy() {
+        return energy;
     }
 
     /**

@@ -93,7 +93,17 @@ public final class FramePair {
         decimation = Math.max(1, BasebandConverter.decimationFor(geometry, band) / density);
         reference = maker.make(geometry, band, decimation, workers);
         moved = reference.another();
-        pitch = geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
+        pitch = pitch(geometry);
+    }
+
+    /**
+     * Distance between lines half-way down a scan.
+     *
+     * @param geometry the scan's geometry
+     * @return distance (m)
+     */
+    public static double pitch(ScanGeometry geometry) {
+        return geometry.lineSpacing((geometry.firstDepth() + geometry.lastDepth()) / 2);
     }
 
     /**

@@ -76,20 +76,6 @@ public final class VectorLoops {
     }
 
     /**
-     * {@code o = a + b}.
-     *
-     * @param o receives the result
-     * @param a operand a
-     * @param b operand b
-     * @param n number of elements
-     */
-    public static void add(float[] o, float[] a, float[] b, int n) {
-        for (int k = 0; k < n; k++) {
-            o[k] = a[k] + b[k];
-        }
-    }
-
-    /**
      * {@code o = a + h}.
      *
      * @param o receives the result
@@ -100,6 +86,20 @@ public final class VectorLoops {
     public static void shift(float[] o, float[] a, float h, int n) {
         for (int k = 0; k < n; k++) {
             o[k] = a[k] + h;
+        }
+    }
+
+    /**
+     * {@code o = h - a}.
+     *
+     * @param o receives the result
+     * @param a operand a
+     * @param h what it is taken off
+     * @param n number of elements
+     */
+    public static void subtractFrom(float[] o, float[] a, float h, int n) {
+        for (int k = 0; k < n; k++) {
+            o[k] = h - a[k];
         }
     }
 
@@ -305,21 +305,6 @@ public final class VectorLoops {
     public static void accumulate(float[] o, float[] a, int n) {
         for (int k = 0; k < n; k++) {
             o[k] += a[k];
-        }
-    }
-
-    /**
-     * {@code o = a + b + c}.
-     *
-     * @param o receives the result
-     * @param a operand a
-     * @param b operand b
-     * @param c operand c
-     * @param n number of elements
-     */
-    public static void add3(float[] o, float[] a, float[] b, float[] c, int n) {
-        for (int k = 0; k < n; k++) {
-            o[k] = a[k] + b[k] + c[k];
         }
     }
 
