@@ -199,8 +199,9 @@ final class RunPlan {
                 });
         // The floor goes around the count of bytes, which must not see what it allocates.
         return options.forks(forks)
-                .warmupIterations(full ? 5 : 4)
-                .warmupTime(TimeValue.milliseconds(full ? 500 : 400))
+                // HotSpot goes on compiling a tracker's many small loops for some 500 frames.
+                .warmupIterations(10)
+                .warmupTime(TimeValue.milliseconds(500))
                 .measurementIterations(full ? 8 : 5)
                 .measurementTime(TimeValue.milliseconds(full ? 500 : 300))
                 .addProfiler(FloorProfiler.class)
