@@ -39,10 +39,6 @@ final class SharedRun {
         next.set(0);
     }
 
-    boolean isBusy() {
-        return busy.get();
-    }
-
     /** Takes tasks until none is left or one has failed. */
     void work(int worker) {
         Workers.Task mine = task;

@@ -4,12 +4,12 @@ import java.util.concurrent.atomic.AtomicInteger;
 import java.util.concurrent.locks.LockSupport;
 
 /**
- * The caller's thread and daemon threads that join its runs. A helper that has not joined a run when
- * it ends is called off, so that nobody waits for a thread to wake.
+ * The caller's thread and daemon threads that join its runs. A helper that has not joined a run
+ * when it ends is called off, so that nobody waits for a thread to wake.
  *
- * <p>The runs of one frame follow each other within microseconds, and to wake a sleeping thread takes
- * some tens of them (measured: 25 to 60 us, as long as many a run). So whoever waits looks around for
- * a while before it sleeps.
+ * <p>The runs of one frame follow each other within microseconds, and to wake a sleeping thread
+ * takes some tens of them (measured: 25 to 60 us, as long as many a run). So whoever waits looks
+ * around for a while before it sleeps.
  */
 final class ThreadWorkers implements Workers {
 
