@@ -1,6 +1,5 @@
 package org.elasto.strain.live;
 
-import java.util.Arrays;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.RfFrame;
 import org.elasto.api.ScanGeometry;
@@ -9,7 +8,6 @@ import org.elasto.api.StrainLayout;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.DisplacementEstimator;
 import org.elasto.api.plugin.FrameHoldingEstimator;
-import org.elasto.api.plugin.QualityMetric;
 import org.elasto.api.plugin.StrainEstimator;
 import org.elasto.strain.picture.Picture;
 import org.elasto.strain.picture.ShownQuantity;
@@ -45,6 +43,7 @@ final class LiveEngine {
     private final boolean[] prepared;
     private final StrainEstimator differentiator;
     private final DisplacementField field;
+    private final SessionMetrics metrics;
     private final MotionScout scout;
     private final TissuePath path;
     private final RelativeStrain relation;
@@ -73,9 +72,6 @@ final class LiveEngine {
     private long lastNanos;
     private boolean seenAny;
 
-    /** Whether what metrics remember still has to do with what is seen now. */
-    private boolean metricsRemember;
-
     private long newestPairNanos = Long.MIN_VALUE;
 
     LiveEngine(LiveSetup.Parts parts, RfFrame[] slots, Tally tally) {
@@ -97,6 +93,7 @@ final class LiveEngine {
         }
         differentiator = parts.differentiator();
         field = tracker.newField();
+        metrics = new SessionMetrics(parts.metrics(), workers);
         StrainLayout layout = differentiator.layout();
         scout = new MotionScout(geometry, slots.length, workers);
         path = new TissuePath(scout, linePitch);
@@ -124,9 +121,9 @@ final class LiveEngine {
 
     /** Memory for one image. */
     LiveImage newImage(LiveSession owner) {
-        boolean[] mapped = new boolean[parts.metrics().size()];
+        boolean[] mapped = new boolean[metrics.count()];
         for (int i = 0; i < mapped.length; i++) {
-            mapped[i] = parts.metrics().get(i).hasMap();
+            mapped[i] = metrics.hasMap(i);
         }
         Picture drawn = null;
         if (picture != null) {
@@ -301,7 +298,7 @@ final class LiveEngine {
         expectedStrain = 0;
         path.begin();
         average.clear();
-        metricsRemember = false;
+        metrics.forget();
         newestPairNanos = Long.MIN_VALUE;
     }
 
@@ -395,27 +392,14 @@ final class LiveEngine {
         }
     }
 
-    /** A metric that fails costs its score, not the frame. */
     private void judge(RfFrame frame, RfFrame partner, LiveImage out) {
         long start = System.nanoTime();
-        for (int i = 0; i < parts.metrics().size(); i++) {
-            QualityMetric metric = parts.metrics().get(i);
-            try {
-                if (!metricsRemember) {
-                    metric.reset();
-                }
-                double score = metric.score(frame, partner, field, out.strain(), out.map(i));
-                Contract.checkScore(score);
-                out.scores()[i] = score;
-            } catch (RuntimeException | LinkageError | StackOverflowError | AssertionError e) {
-                out.scores()[i] = Double.NaN;
-                if (out.map(i) != null) {
-                    Arrays.fill(out.map(i), Float.NaN);
-                }
-                report(parts.metricNames().get(i), Stage.JUDGING, frame, e);
+        metrics.judge(frame, partner, field, out);
+        for (int i = 0; i < metrics.count(); i++) {
+            if (metrics.failure(i) != null) {
+                report(metrics.name(i), Stage.JUDGING, frame, metrics.failure(i));
             }
         }
-        metricsRemember = true;
         tally.spend(Stage.JUDGING, start);
     }
 

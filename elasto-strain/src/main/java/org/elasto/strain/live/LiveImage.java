@@ -309,7 +309,10 @@ public final class LiveImage implements AutoCloseable {
         taken = true;
     }
 
-    /** Makes the image one of a frame that has not been compared yet. */
+    /**
+     * Makes the image one of a frame that has not been compared yet. What the pair gives is either
+     * written in full later, or {@linkplain #clearPair cleared}.
+     */
     void begin(RfFrame frame) {
         frameIndex = frame.index();
         timeNanos = frame.timeNanos();
@@ -320,7 +323,6 @@ public final class LiveImage implements AutoCloseable {
         sidewaysSinceLast = Double.NaN;
         contactShare = Double.NaN;
         depthReached = Double.NaN;
-        clearPair();
     }
 
     void clearPair() {

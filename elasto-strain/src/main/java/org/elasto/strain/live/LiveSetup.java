@@ -41,14 +41,13 @@ public final class LiveSetup {
             String trackerName,
             StrainEstimator differentiator,
             String differentiatorName,
-            List<QualityMetric> metrics,
-            List<String> metricNames,
+            List<SessionMetrics.Entry> metrics,
             PictureConfig pictures,
             String title,
             LiveListener listener) {}
 
     private interface MetricMaker {
-        QualityMetric make(FieldLayout field, StrainLayout strain, Workers workers);
+        SessionMetrics.Entry make(FieldLayout field, StrainLayout strain);
     }
 
     /** Relative strain is shown from 0 to twice that of the surroundings. */
@@ -64,7 +63,6 @@ public final class LiveSetup {
     private String differentiatorName;
     private String differentiatorParameters = "";
     private StrainEstimator differentiator;
-    private final List<String> metricNames = new ArrayList<>();
     private final List<MetricMaker> metricMakers = new ArrayList<>();
     private PictureConfig pictures = PictureConfig.DEFAULTS;
     private String title = "Live strain imaging";
@@ -184,7 +182,8 @@ public final class LiveSetup {
     }
 
     /**
-     * One more quality metric, by name.
+     * One more quality metric, by name. All metrics of that kind run side by side, a worker to
+     * each.
      *
      * @param name name in the catalogue
      * @param parameters changes to its defaults, as for {@link ConfigSchema#parse(Record, String)}
@@ -194,13 +193,18 @@ public final class LiveSetup {
     public LiveSetup metric(String name, String parameters) {
         Objects.requireNonNull(parameters, "parameters are missing");
         var provider = Catalogue.qualityMetrics().get(name);
-        metricNames.add(name);
-        metricMakers.add((f, s, w) -> Catalogue.create(provider, parameters, f, s, w));
+        metricMakers.add(
+                (f, s) -> {
+                    QualityMetric metric =
+                            Catalogue.create(provider, parameters, f, s, Workers.sequential());
+                    return new SessionMetrics.Entry(name, metric, true);
+                });
         return this;
     }
 
     /**
-     * One more quality metric.
+     * One more quality metric. It runs on the thread that works on the frames, alone, and may use
+     * the session's workers.
      *
      * @param name what to call it
      * @param metric made for the two estimators' layouts, for this session alone
@@ -208,8 +212,12 @@ public final class LiveSetup {
      */
     public LiveSetup metric(String name, QualityMetric metric) {
         Objects.requireNonNull(metric, "quality metric is missing");
-        metricNames.add(Objects.requireNonNull(name, "name of the metric is missing"));
-        metricMakers.add((f, s, w) -> metric);
+        var entry =
+                new SessionMetrics.Entry(
+                        Objects.requireNonNull(name, "name of the metric is missing"),
+                        metric,
+                        false);
+        metricMakers.add((f, s) -> entry);
         return this;
     }
 
@@ -277,9 +285,9 @@ public final class LiveSetup {
         }
         makeTracker();
         makeDifferentiator();
-        List<QualityMetric> metrics = new ArrayList<>();
+        List<SessionMetrics.Entry> metrics = new ArrayList<>();
         for (MetricMaker maker : metricMakers) {
-            metrics.add(maker.make(tracker.layout(), differentiator.layout(), workers));
+            metrics.add(maker.make(tracker.layout(), differentiator.layout()));
         }
         used = true;
         return new Parts(
@@ -292,7 +300,6 @@ public final class LiveSetup {
                 differentiator,
                 differentiatorName,
                 List.copyOf(metrics),
-                List.copyOf(metricNames),
                 pictures == null ? null : bright(pictures),
                 title,
                 listener);

@@ -78,9 +78,6 @@ final class BlockJudge {
     /** The same across the lines alone, times the distance of the lines. */
     private final float[][] lateralFactors;
 
-    /** Workspace of {@link #complete}. */
-    private final float[] plane;
-
     /** What each tile's moments across the lines lack at the outermost lines. */
     private final float[] evenMoments;
 
@@ -90,6 +87,12 @@ final class BlockJudge {
     private final boolean[] leans;
     private final float[] flaws;
     private final Scratch[] scratch;
+    private final Workers workers;
+    private final Workers.Task completeTile = this::completeTile;
+
+    // Of the call of complete under way: the field, and what noise makes of a phase, by row.
+    private DisplacementField out;
+    private float[] perNoise;
     private LatticeFrame reference;
     private LatticeFrame moved;
     private boolean flawed;
@@ -128,6 +131,7 @@ final class BlockJudge {
             Workers workers) {
         this.dense = dense;
         this.spread = spread;
+        this.workers = workers;
         this.across = across;
         shape = frame.shape;
         strips = shape.strips;
@@ -173,7 +177,6 @@ final class BlockJudge {
         float[] sides = across.endFactors(strips);
         axialFactors = shape.products(sides, along.endFactors(shape.blocks));
         lateralFactors = shape.products(sides, pitches);
-        plane = new float[strips * rows];
         floor = new EchoFloor(strips * rows, FLOOR_PLACES);
         offsets = new float[strips * rows];
         leans = new boolean[shape.tiles];
@@ -367,31 +370,46 @@ final class BlockJudge {
     }
 
     /** Factors of the deviations, the floor of the echo, and islands. */
-    void complete(DisplacementField out) {
-        float[] perNoise = calibration.complete();
-        float[] axial = out.axialDeviation();
-        float radian = (float) metresPerRadian;
-        for (int strip = 0; strip < strips; strip++) {
-            System.arraycopy(perNoise, 0, plane, strip * rows, rows);
-        }
-        VectorLoops.scaleToAtLeast(axial, plane, radian, leastDeviation, plane.length);
-        for (int strip = 0; strip < strips; strip++) {
-            int at = strip * rows;
-            if (leans[strip / LatticeFrame.TILE]) {
-                for (int i = at; i < at + rows; i++) {
-                    axial[i] = (float) Math.sqrt(axial[i] * axial[i] + offsets[i] * offsets[i]);
-                }
-            }
-        }
-        if (out.lateral() != null) {
-            // Lateral windows are half as long and wide again.
-            float least = (float) (LEAST_LATERAL * pitches[rows / 2]);
-            VectorLoops.scaleToAtLeast(
-                    out.lateralDeviation(), plane, 1 / 1.5f, least, plane.length);
-        }
-        floor.apply(out);
+    void complete(DisplacementField field) {
+        out = field;
+        perNoise = calibration.complete();
+        floor.find();
+        workers.run(shape.tiles, completeTile);
         majority.apply(out);
         spread.spread(out);
+        out = null;
+    }
+
+    private void completeTile(int tile, int worker) {
+        Scratch s = scratch[worker];
+        int first = tile * LatticeFrame.TILE;
+        int end = Math.min(strips, first + LatticeFrame.TILE);
+        if (first >= end) {
+            return;
+        }
+        float radian = (float) metresPerRadian;
+        // Lateral windows are half as long and wide again.
+        float least = (float) (LEAST_LATERAL * pitches[rows / 2]);
+        for (int at = first * rows; at < end * rows; at += rows) {
+            scale(out.axialDeviation(), at, radian, leastDeviation, s);
+            if (out.lateral() != null) {
+                scale(out.lateralDeviation(), at, 1 / 1.5f, least, s);
+            }
+        }
+        if (leans[tile]) {
+            float[] axial = out.axialDeviation();
+            for (int i = first * rows; i < end * rows; i++) {
+                axial[i] = (float) Math.sqrt(axial[i] * axial[i] + offsets[i] * offsets[i]);
+            }
+        }
+        floor.apply(out, first * rows, end * rows);
+    }
+
+    /** The deviations of a strip, which lack what noise makes of a phase. */
+    private void scale(float[] deviation, int at, float factor, float least, Scratch s) {
+        System.arraycopy(deviation, at, s.x, 0, rows);
+        VectorLoops.scaleToAtLeast(s.x, perNoise, factor, least, rows);
+        System.arraycopy(s.x, 0, deviation, at, rows);
     }
 
     // ---------------------------------------------------------------- flawed samples

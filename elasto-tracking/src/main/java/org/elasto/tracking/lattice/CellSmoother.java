@@ -22,22 +22,24 @@ final class CellSmoother {
         for (int r = 0; r < rows; r++) {
             float value = cells[c * rows + r];
             float sum = 0;
-            float weights = 0;
+            // The cell's own, which is off itself by nothing.
+            float weights = (reach + 1) * (reach + 1);
             // As many rows above as below, and columns likewise: a mean of another place else.
             int across = Math.min(reach, Math.min(c, columns - 1 - c));
             int along = Math.min(reach, Math.min(r, rows - 1 - r));
-            for (int i = -across; i <= across; i++) {
-                for (int j = -along; j <= along; j++) {
-                    float there = cells[(c + i) * rows + r + j];
-                    float mirrored = cells[(c - i) * rows + r - j];
-                    if (Math.abs(there - value) <= limit && Math.abs(mirrored - value) <= limit) {
-                        float w = (reach + 1 - Math.abs(i)) * (reach + 1 - Math.abs(j));
-                        sum += w * (there - value);
-                        weights += w;
+            int at = c * rows + r;
+            for (int i = 0; i <= across; i++) {
+                for (int j = i == 0 ? 1 : -along; j <= along; j++) {
+                    float there = cells[at + i * rows + j] - value;
+                    float mirrored = cells[at - i * rows - j] - value;
+                    if (Math.abs(there) <= limit && Math.abs(mirrored) <= limit) {
+                        float w = (reach + 1 - i) * (reach + 1 - Math.abs(j));
+                        sum += w * (there + mirrored);
+                        weights += 2 * w;
                     }
                 }
             }
-            out[c * rows + r] = value + sum / weights;
+            out[at] = value + sum / weights;
         }
     }
 }

@@ -46,7 +46,7 @@ final class LatticePhaseEstimator extends PairTracker {
     private final DenseCorrelation dense;
 
     private final BlockJudge judge;
-    private final CellMedian outliers = new CellMedian();
+    private final CellMedian[] outliers;
 
     /** Columns that hold lines. */
     private final int columns;
@@ -56,6 +56,7 @@ final class LatticePhaseEstimator extends PairTracker {
     private final float[] cellAxial;
     private final float[] cellLateral;
     private final float jump;
+    private final Workers.Task filter = this::filterCells;
     private final Workers.Task smooth = this::smoothCells;
     private final Workers.Task beginSideways = this::beginTileSideways;
     private final Workers.Task againSideways = this::againTileSideways;
@@ -81,7 +82,8 @@ final class LatticePhaseEstimator extends PairTracker {
         int rows = Math.max(1, frame.length / shape.block);
         double firstRow = geometry.firstDepth() + (shape.block - 1) / 2.0 * frame.spacing;
         double jumpInMetres = geometry.wavelength() / 4;
-        StripSpread spread = new StripSpread(frame, geometry.lines(), rows, across, jumpInMetres);
+        StripSpread spread =
+                new StripSpread(frame, geometry.lines(), rows, across, jumpInMetres, workers);
         boolean lateral = config.lateralSearchRange() > 0 && frame.lines > 1;
         layout =
                 new FieldLayout(
@@ -110,6 +112,8 @@ final class LatticePhaseEstimator extends PairTracker {
                         config, geometry, frame, layout, along, across, WIDER, dense, spread,
                         workers);
         columns = (frame.lines + shape.columnLines - 1) / shape.columnLines;
+        outliers = new CellMedian[workers.count()];
+        Arrays.setAll(outliers, i -> new CellMedian());
         filteredAxial = new float[search.axial.length];
         filteredLateral = new float[search.axial.length];
         cellAxial = new float[search.axial.length];
@@ -174,10 +178,7 @@ final class LatticePhaseEstimator extends PairTracker {
         LatticeFrame a = (LatticeFrame) reference;
         LatticeFrame b = (LatticeFrame) moved;
         search.search(a, b);
-        outliers.filter(search.axial, columns, search.rows, jump, filteredAxial);
-        if (layout.lateral()) {
-            outliers.filter(search.lateral, columns, search.rows, LATERAL_JUMP, filteredLateral);
-        }
+        workers.run(columns, filter);
         workers.run(columns, smooth);
         dense.frames(a, b);
         judge.frames(a, b);
@@ -240,6 +241,16 @@ final class LatticePhaseEstimator extends PairTracker {
         dense.update(tile, worker);
         dense.updateLateral(tile, worker, step == 1);
         judge.judge(tile, worker, out);
+    }
+
+    private void filterCells(int column, int worker) {
+        CellMedian median = outliers[worker];
+        int rows = search.rows;
+        median.filterColumn(search.axial, columns, rows, column, jump, filteredAxial);
+        if (layout.lateral()) {
+            median.filterColumn(
+                    search.lateral, columns, rows, column, LATERAL_JUMP, filteredLateral);
+        }
     }
 
     private void smoothCells(int column, int worker) {

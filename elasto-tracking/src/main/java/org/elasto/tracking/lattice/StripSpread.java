@@ -1,6 +1,8 @@
 package org.elasto.tracking.lattice;
 
+import java.util.Arrays;
 import org.elasto.api.DisplacementField;
+import org.elasto.api.Workers;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.VectorLoops;
 
@@ -20,6 +22,9 @@ final class StripSpread {
      * to 1.19 times what is predicted over all conditions of the accuracy table.
      */
     private static final double INDEPENDENT = 2 / 3.0;
+
+    /** Strips or lines of a task. */
+    private static final int TOGETHER = 8;
 
     private final int rows;
     private final int strips;
@@ -41,10 +46,28 @@ final class StripSpread {
     private final float[] correlation;
     private final float[] lateral;
     private final float[] lateralDeviation;
-    private final int[] rowsOfExceptions;
-    private final float[] before;
-    private final float[] after;
-    private final float[] between;
+    private final Workers workers;
+    private final Workers.Task keep = (task, worker) -> keepStrips(task);
+    private final Workers.Task spread = this::spreadLines;
+    private final Scratch[] scratch;
+
+    /** The field of the call under way. */
+    private DisplacementField out;
+
+    /** Workspace of a worker. */
+    private static final class Scratch {
+        final int[] rowsOfExceptions;
+        final float[] before;
+        final float[] after;
+        final float[] between;
+
+        Scratch(int rows) {
+            rowsOfExceptions = new int[rows + 1];
+            before = new float[rows];
+            after = new float[rows];
+            between = new float[rows];
+        }
+    }
 
     /**
      * Makes one for a kind of frames.
@@ -54,8 +77,15 @@ final class StripSpread {
      * @param rows rows of the field
      * @param across window across the strips that displacement is averaged by, twice
      * @param jump difference of neighbouring strips that is a jump (m)
+     * @param workers threads to use
      */
-    StripSpread(LatticeFrame frame, int lines, int rows, GaussianWindow across, double jump) {
+    StripSpread(
+            LatticeFrame frame,
+            int lines,
+            int rows,
+            GaussianWindow across,
+            double jump,
+            Workers workers) {
         this.rows = rows;
         this.jump = (float) jump;
         strips = frame.shape.strips;
@@ -82,10 +112,9 @@ final class StripSpread {
         correlation = new float[strips * rows];
         lateral = new float[strips * rows];
         lateralDeviation = new float[strips * rows];
-        rowsOfExceptions = new int[rows + 1];
-        before = new float[rows];
-        after = new float[rows];
-        between = new float[rows];
+        this.workers = workers;
+        scratch = new Scratch[workers.count()];
+        Arrays.setAll(scratch, i -> new Scratch(rows));
     }
 
     /** Correlation between neighbouring strips of noise that windows have averaged. */
@@ -127,40 +156,49 @@ final class StripSpread {
     }
 
     /** Spreads all planes of a field. */
-    void spread(DisplacementField out) {
+    void spread(DisplacementField field) {
         if (isEveryLine()) {
             return;
         }
-        keep(out.axial(), axial);
-        keep(out.axialDeviation(), axialDeviation);
-        keep(out.correlation(), correlation);
+        out = field;
+        workers.run((strips + TOGETHER - 1) / TOGETHER, keep);
+        workers.run((stripBefore.length + TOGETHER - 1) / TOGETHER, spread);
+        out = null;
+    }
+
+    private void keepStrips(int task) {
+        int from = task * TOGETHER * rows;
+        int count = Math.min(strips * rows, from + TOGETHER * rows) - from;
+        System.arraycopy(out.axial(), from, axial, from, count);
+        System.arraycopy(out.axialDeviation(), from, axialDeviation, from, count);
+        System.arraycopy(out.correlation(), from, correlation, from, count);
         if (out.lateral() != null) {
-            keep(out.lateral(), lateral);
-            keep(out.lateralDeviation(), lateralDeviation);
-        }
-        for (int line = 0; line < stripBefore.length; line++) {
-            spread(line, out);
+            System.arraycopy(out.lateral(), from, lateral, from, count);
+            System.arraycopy(out.lateralDeviation(), from, lateralDeviation, from, count);
         }
     }
 
-    private static void keep(float[] plane, float[] strips) {
-        System.arraycopy(plane, 0, strips, 0, strips.length);
+    private void spreadLines(int task, int worker) {
+        int end = Math.min(stripBefore.length, (task + 1) * TOGETHER);
+        for (int line = task * TOGETHER; line < end; line++) {
+            spread(line, scratch[worker]);
+        }
     }
 
     /** Displacement goes on beside the outermost strips; all else does not. */
-    private void spread(int line, DisplacementField out) {
+    private void spread(int line, Scratch s) {
         float share = shareOfNext[line];
         float held = Math.max(0f, Math.min(1f, share));
-        int exceptions = findExceptions(line);
-        read(axial, line, share, 1, exceptions, out.axial());
-        read(axialDeviation, line, held, noise[line], exceptions, out.axialDeviation());
-        read(correlation, line, held, 1, exceptions, out.correlation());
+        int exceptions = findExceptions(line, s);
+        read(axial, line, share, 1, exceptions, out.axial(), s);
+        read(axialDeviation, line, held, noise[line], exceptions, out.axialDeviation(), s);
+        read(correlation, line, held, 1, exceptions, out.correlation(), s);
         if (out.lateral() != null) {
-            read(lateral, line, share, 1, exceptions, out.lateral());
-            read(lateralDeviation, line, held, noise[line], exceptions, out.lateralDeviation());
+            read(lateral, line, share, 1, exceptions, out.lateral(), s);
+            read(lateralDeviation, line, held, noise[line], exceptions, out.lateralDeviation(), s);
         }
         for (int i = 0; i < exceptions; i++) {
-            int at = line * rows + rowsOfExceptions[i];
+            int at = line * rows + s.rowsOfExceptions[i];
             if (Float.isNaN(out.axial()[at])) {
                 out.markUnknown(at);
             }
@@ -168,33 +206,39 @@ final class StripSpread {
     }
 
     /** Rows that cannot be read between the strips: one is unknown, or motion jumps. */
-    private int findExceptions(int line) {
+    private int findExceptions(int line, Scratch s) {
         int before = stripBefore[line] * rows;
         int after = before + rows;
         int count = 0;
         for (int row = 0; row < rows && shareOfNext[line] != 0; row++) {
-            rowsOfExceptions[count] = row;
+            s.rowsOfExceptions[count] = row;
             count += Math.abs(axial[after + row] - axial[before + row]) <= jump ? 0 : 1;
         }
         return count;
     }
 
     private void read(
-            float[] strips, int line, float share, float factor, int exceptions, float[] out) {
+            float[] strips,
+            int line,
+            float share,
+            float factor,
+            int exceptions,
+            float[] out,
+            Scratch s) {
         int at = stripBefore[line] * rows;
         if (share == 0) {
             System.arraycopy(strips, at, out, line * rows, rows);
             return;
         }
-        System.arraycopy(strips, at, before, 0, rows);
-        System.arraycopy(strips, at + rows, after, 0, rows);
-        VectorLoops.mix(between, before, after, factor * (1 - share), factor * share, rows);
-        float[] nearer = share < 0.5f ? before : after;
+        System.arraycopy(strips, at, s.before, 0, rows);
+        System.arraycopy(strips, at + rows, s.after, 0, rows);
+        VectorLoops.mix(s.between, s.before, s.after, factor * (1 - share), factor * share, rows);
+        float[] nearer = share < 0.5f ? s.before : s.after;
         for (int i = 0; i < exceptions; i++) {
-            int row = rowsOfExceptions[i];
+            int row = s.rowsOfExceptions[i];
             boolean bothKnown = !Float.isNaN(axial[at + row] + axial[at + rows + row]);
-            between[row] = hasOwnStrip || bothKnown ? nearer[row] : Float.NaN;
+            s.between[row] = hasOwnStrip || bothKnown ? nearer[row] : Float.NaN;
         }
-        System.arraycopy(between, 0, out, line * rows, rows);
+        System.arraycopy(s.between, 0, out, line * rows, rows);
     }
 }

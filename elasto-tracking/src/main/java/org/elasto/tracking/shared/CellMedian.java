@@ -24,15 +24,30 @@ public final class CellMedian {
      */
     public void filter(float[] cells, int columns, int rows, float limit, float[] out) {
         for (int c = 0; c < columns; c++) {
-            for (int r = 0; r < rows; r++) {
-                float value = cells[c * rows + r];
-                if (isAmongFriends(cells, columns, rows, c, r, limit)) {
-                    out[c * rows + r] = value;
-                    continue;
-                }
-                float median = medianAround(cells, columns, rows, c, r);
-                out[c * rows + r] = Math.abs(value - median) > limit ? median : value;
+            filterColumn(cells, columns, rows, c, limit, out);
+        }
+    }
+
+    /**
+     * The same for one column.
+     *
+     * @param cells the cells, {@code column * rows + row}
+     * @param columns cells side by side
+     * @param rows cells in depth
+     * @param c the column
+     * @param limit greatest difference that stays
+     * @param out receives the cells of the column; another array than the first
+     */
+    public void filterColumn(
+            float[] cells, int columns, int rows, int c, float limit, float[] out) {
+        for (int r = 0; r < rows; r++) {
+            float value = cells[c * rows + r];
+            if (isAmongFriends(cells, columns, rows, c, r, limit)) {
+                out[c * rows + r] = value;
+                continue;
             }
+            float median = medianAround(cells, columns, rows, c, r);
+            out[c * rows + r] = Math.abs(value - median) > limit ? median : value;
         }
     }
 

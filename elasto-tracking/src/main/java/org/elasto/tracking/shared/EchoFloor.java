@@ -19,6 +19,7 @@ public final class EchoFloor {
 
     private final float[] energy;
     private final float[] sample;
+    private float least;
 
     /**
      * Makes a floor for a plane.
@@ -65,11 +66,31 @@ public final class EchoFloor {
      * @param field the field, in the order of the places
      */
     public void apply(DisplacementField field) {
+        find();
+        apply(field, 0, energy.length);
+    }
+
+    /**
+     * Finds the floor once all energies are known, before {@link #apply(DisplacementField, int,
+     * int)}.
+     */
+    public void find() {
         for (int i = 0; i < sample.length; i++) {
             sample[i] = energy[(int) ((long) i * energy.length / sample.length)];
         }
-        float least = RATIO * Selection.select(sample, sample.length, (3 * sample.length) / 4);
-        for (int i = 0; i < energy.length; i++) {
+        least = RATIO * Selection.select(sample, sample.length, (3 * sample.length) / 4);
+    }
+
+    /**
+     * Marks some places below the floor that was found as unknown; several threads may do so for
+     * different places.
+     *
+     * @param field the field, in the order of the places
+     * @param from the first place
+     * @param end the place behind the last
+     */
+    public void apply(DisplacementField field, int from, int end) {
+        for (int i = from; i < end; i++) {
             if (!(energy[i] >= least) || energy[i] == 0) {
                 field.markUnknown(i);
             }

@@ -40,7 +40,7 @@ class StripSpreadTest {
         ErrorCorrelation none = new ErrorCorrelation(ErrorCorrelation.Shape.GAUSSIAN, 1e-3);
         RowGrid grid = new RowGrid(ROWS, 1e-3, 3e-4);
         field = new DisplacementField(new FieldLayout(geometry, grid, true, none, none));
-        spread = new StripSpread(frame, lines, ROWS, ACROSS, JUMP);
+        spread = new StripSpread(frame, lines, ROWS, ACROSS, JUMP, Workers.sequential());
         strips = frame.shape.strips;
         Arrays.fill(field.axial(), Float.NaN);
         for (int strip = 0; strip < strips; strip++) {
