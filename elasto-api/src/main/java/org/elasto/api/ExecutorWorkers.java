@@ -19,13 +19,14 @@ final class ExecutorWorkers implements Workers {
 
     private static final int WORKING = 3;
 
-    private final SharedRun run = new SharedRun();
+    private final SharedRun run;
     private final Executor executor;
     private final Helper[] helpers;
     private volatile Thread waiting;
 
     ExecutorWorkers(Executor executor, int count) {
         this.executor = Objects.requireNonNull(executor, "executor is missing");
+        run = new SharedRun(count);
         helpers = new Helper[count - 1];
         for (int i = 0; i < helpers.length; i++) {
             helpers[i] = new Helper(i + 1);

@@ -19,7 +19,7 @@ final class ThreadWorkers implements Workers {
     /** Looks at what is waited for between two looks at the clock. */
     private static final int LOOKS = 16;
 
-    private final SharedRun run = new SharedRun();
+    private final SharedRun run;
     private final Helper[] helpers;
     private final boolean lookAround;
     private volatile boolean closed;
@@ -28,6 +28,7 @@ final class ThreadWorkers implements Workers {
     ThreadWorkers(int count) {
         // Where threads have to share processors, looking around keeps others from working.
         lookAround = count <= Runtime.getRuntime().availableProcessors();
+        run = new SharedRun(count);
         helpers = new Helper[count - 1];
         try {
             for (int i = 0; i < helpers.length; i++) {

@@ -4,7 +4,9 @@ import java.util.concurrent.Executor;
 
 /**
  * The threads that a caller lends to an estimator. Work is split into numbered tasks whose results
- * do not depend on who does them, so that any number of workers gives the same bits.
+ * do not depend on who does them, so that any number of workers gives the same bits. Each worker
+ * begins with a stretch of the numbers for itself: where tasks of the same number meet the same
+ * memory from run to run, it stays with one processor.
  *
  * <p>One set of workers serves one {@link #run} at a time; a second one, from another thread or
  * from within a task, is refused. Only {@link #sequential} workers, which own nothing, serve any

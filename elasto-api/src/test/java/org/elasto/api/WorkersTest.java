@@ -29,7 +29,6 @@ import java.util.concurrent.TimeoutException;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.concurrent.atomic.AtomicIntegerArray;
 import java.util.concurrent.atomic.AtomicReference;
-import java.util.concurrent.locks.LockSupport;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.Timeout;
@@ -172,7 +171,7 @@ class WorkersTest {
     @EnumSource(Kind.class)
     void whatATaskThrowsIsPassedOnAndTheWorkersGoOn(Kind kind) {
         Workers workers = make(kind);
-        Throwable[] thrown = {new IllegalArgumentException("task 3"), new AssertionError("task 3")};
+        Throwable[] thrown = {new IllegalArgumentException("task"), new AssertionError("task")};
         for (int round = 0; round < 50; round++) {
             for (Throwable expected : thrown) {
                 AtomicInteger begun = new AtomicInteger();
@@ -184,14 +183,9 @@ class WorkersTest {
                                                 100_000,
                                                 (task, worker) -> {
                                                     begun.incrementAndGet();
-                                                    if (task == 3) {
+                                                    // Early in whatever a worker begins with.
+                                                    if (task % 1000 == 3) {
                                                         raise(expected);
-                                                    }
-                                                    // All of them would take many seconds: long
-                                                    // enough for task 3 to get its turn on a busy
-                                                    // machine.
-                                                    if (task > 1000) {
-                                                        LockSupport.parkNanos(100_000);
                                                     }
                                                 }));
                 assertSame(expected, actual);
@@ -208,6 +202,25 @@ class WorkersTest {
             throw error;
         }
         throw (RuntimeException) thrown;
+    }
+
+    /** Two workers that begin at the same time begin at either half, in every run. */
+    @Test
+    void everyWorkerHasAStretchForItself() {
+        Workers workers = threads(2);
+        for (int round = 0; round < 20; round++) {
+            CyclicBarrier together = new CyclicBarrier(2);
+            int[] firstTask = {-1, -1};
+            workers.run(
+                    10,
+                    (task, worker) -> {
+                        if (firstTask[worker] < 0) {
+                            firstTask[worker] = task;
+                            await(together);
+                        }
+                    });
+            assertArrayEquals(new int[] {0, 5}, firstTask);
+        }
     }
 
     /** Both tasks fail at the same time: one exception is thrown and the other attached to it. */
