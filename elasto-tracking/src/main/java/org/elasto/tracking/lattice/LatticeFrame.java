@@ -210,9 +210,9 @@ final class LatticeFrame extends BasebandFrame {
         int at = line * stride + MARGIN;
         int plane = shape.planeOfLine(line);
         int to = shape.first + shape.startOfLine(line);
+        deal(re, at, s.re);
+        deal(im, at, s.im);
         for (int p = 0; p < shape.block; p++) {
-            deal(re, at + p, shape.block, s.re[p], count(p));
-            deal(im, at + p, shape.block, s.im[p], count(p));
             System.arraycopy(s.re[p], 0, phaseRe[plane + p], to, shape.blocks);
             System.arraycopy(s.im[p], 0, phaseIm[plane + p], to, shape.blocks);
         }
@@ -234,8 +234,35 @@ final class LatticeFrame extends BasebandFrame {
         return (length - place + shape.block - 1) / shape.block;
     }
 
-    private static void deal(float[] from, int first, int step, float[] to, int n) {
+    /** Deals out a line: four places at a time, so that bounds are checked once for all of them. */
+    private void deal(float[] from, int first, float[][] to) {
+        int block = shape.block;
+        int p = 0;
+        for (; p + 3 < block; p += 4) {
+            int n = count(p + 3);
+            deal(from, first + p, block, to[p], to[p + 1], to[p + 2], to[p + 3], n);
+            for (int q = p; q < p + 3; q++) {
+                deal(from, first + q, block, to[q], n, count(q));
+            }
+        }
+        for (; p < block; p++) {
+            deal(from, first + p, block, to[p], 0, count(p));
+        }
+    }
+
+    private static void deal(
+            float[] from, int first, int step, float[] a, float[] b, float[] c, float[] d, int n) {
         for (int k = 0; k < n; k++) {
+            int at = first + k * step;
+            a[k] = from[at];
+            b[k] = from[at + 1];
+            c[k] = from[at + 2];
+            d[k] = from[at + 3];
+        }
+    }
+
+    private static void deal(float[] from, int first, int step, float[] to, int begin, int end) {
+        for (int k = begin; k < end; k++) {
             to[k] = from[first + k * step];
         }
     }
