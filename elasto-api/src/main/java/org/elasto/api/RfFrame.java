@@ -182,6 +182,17 @@ public abstract sealed class RfFrame {
     public abstract void readLine(int line, float[] target, int targetOffset);
 
     /**
+     * Copies one whole line of 16-bit integers into the caller's array, as it is.
+     *
+     * @param line line number, from 0
+     * @param target receives the samples
+     * @param targetOffset where in the target the first sample goes
+     * @throws IllegalStateException if the frame stores floats, which would lose precision
+     * @throws IndexOutOfBoundsException if the line does not exist or the target is too short
+     */
+    public abstract void readLine(int line, short[] target, int targetOffset);
+
+    /**
      * Copies every so many-th sample of a line into the caller's array, converted to float: for
      * readers that filter and thin out, quicker than the whole line first.
      *
@@ -295,6 +306,12 @@ public abstract sealed class RfFrame {
                         + " allocate the frame as FLOAT32");
     }
 
+    private static IllegalStateException floatsReadAsIntegers() {
+        return new IllegalStateException(
+                "floats read as 16-bit integers would be rounded;"
+                        + " read the lines of a FLOAT32 frame into floats");
+    }
+
     private static final class FloatFrame extends RfFrame {
         private final float[] samples;
         private final int offset;
@@ -320,6 +337,11 @@ public abstract sealed class RfFrame {
             checkLine(line, target.length, targetOffset);
             System.arraycopy(
                     samples, offset + line * stride, target, targetOffset, geometry().samples());
+        }
+
+        @Override
+        public void readLine(int line, short[] target, int targetOffset) {
+            throw floatsReadAsIntegers();
         }
 
         @Override
@@ -383,6 +405,13 @@ public abstract sealed class RfFrame {
             for (int i = 0, n = geometry().samples(); i < n; i++) {
                 target[targetOffset + i] = from[start + i];
             }
+        }
+
+        @Override
+        public void readLine(int line, short[] target, int targetOffset) {
+            checkLine(line, target.length, targetOffset);
+            System.arraycopy(
+                    samples, offset + line * stride, target, targetOffset, geometry().samples());
         }
 
         @Override
@@ -457,6 +486,12 @@ public abstract sealed class RfFrame {
             for (int i = 0, n = geometry().samples(); i < n; i++) {
                 target[targetOffset + i] = from.get(start + i);
             }
+        }
+
+        @Override
+        public void readLine(int line, short[] target, int targetOffset) {
+            checkLine(line, target.length, targetOffset);
+            samples.get(offset + line * stride, target, targetOffset, geometry().samples());
         }
 
         @Override

@@ -121,6 +121,14 @@ class RfFrameTest {
             }
             frame.readLine(line, actual, targetOffset);
             assertArrayEquals(expected, actual, "line " + line);
+            if (frame.sampleType() == SampleType.INT16) {
+                short[] whole = new short[actual.length];
+                frame.readLine(line, whole, targetOffset);
+                for (int i = 0; i < whole.length; i++) {
+                    boolean inside = i >= targetOffset && i < targetOffset + samples;
+                    assertEquals(inside ? expected[i] : 0, whole[i], "line " + line);
+                }
+            }
         }
     }
 
@@ -233,6 +241,15 @@ class RfFrameTest {
     }
 
     @Test
+    void floatsReadAsIntegersAreRefused() {
+        RfFrame frame = RfFrame.allocate(geometry(2, 3), SampleType.FLOAT32);
+        String message =
+                assertThrows(IllegalStateException.class, () -> frame.readLine(0, new short[3], 0))
+                        .getMessage();
+        assertTrue(message.contains("FLOAT32"), message);
+    }
+
+    @Test
     void aReadOnlyBufferCanBeReadButNotWritten() {
         ShortBuffer values = ShortBuffer.wrap(new short[] {1, 2, 3}).asReadOnlyBuffer();
         RfFrame frame = RfFrame.of(geometry(1, 3), values, 0, 3);
@@ -288,6 +305,9 @@ class RfFrameTest {
         for (int line : new int[] {-1, 3, Integer.MAX_VALUE}) {
             String message = "line " + line + " does not exist; the frame has lines 0 to 2";
             outOfBounds(message, () -> frame.readLine(line, new float[10], 0));
+            if (memory != Memory.FLOATS) {
+                outOfBounds(message, () -> frame.readLine(line, new short[10], 0));
+            }
             outOfBounds(message, () -> frame.writeLine(line, new short[10], 0));
         }
         for (int offset : new int[] {-1, 3, Integer.MAX_VALUE, Integer.MIN_VALUE}) {
@@ -299,6 +319,8 @@ class RfFrameTest {
             outOfBounds(message, () -> frame.writeLine(0, new short[12], offset));
             if (memory == Memory.FLOATS) {
                 outOfBounds(message, () -> frame.writeLine(0, new float[12], offset));
+            } else {
+                outOfBounds(message, () -> frame.readLine(0, new short[12], offset));
             }
         }
         outOfBounds("into an array of 9", () -> frame.readLine(0, new float[9], 0));
@@ -319,6 +341,10 @@ class RfFrameTest {
         RfFrame frame = frame(memory, geometry(3, 10), new short[30], 0, 10);
         float[] line = new float[10];
         assertEquals(0, Allocation.ofCalls(() -> frame.readLine(1, line, 0)));
+        if (frame.sampleType() == SampleType.INT16) {
+            short[] whole = new short[10];
+            assertEquals(0, Allocation.ofCalls(() -> frame.readLine(1, whole, 0)));
+        }
     }
 
     private static void missing(String message, Executable code) {

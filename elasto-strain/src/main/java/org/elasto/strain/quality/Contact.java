@@ -3,6 +3,7 @@ package org.elasto.strain.quality;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.FieldLayout;
 import org.elasto.api.RfFrame;
+import org.elasto.api.SampleType;
 import org.elasto.api.ScanGeometry;
 import org.elasto.api.StrainImage;
 import org.elasto.api.StrainLayout;
@@ -42,6 +43,9 @@ final class Contact extends PairMetric {
     private final float[][] samples;
 
     private final EchoSums sums = new EchoSums();
+
+    /** Takes the sums of frames of integers. */
+    private final WholeEchoSums wholeSums;
 
     /** Power of the echo of each block. */
     private final double[] power;
@@ -84,6 +88,7 @@ final class Contact extends PairMetric {
             blockOfRow[r] = block >= 0 && block < blocks ? (int) block : -1;
         }
         samples = new float[2][geometry.samples()];
+        wholeSums = new WholeEchoSums(geometry.samples(), lag);
         power = new double[looked.length * blocks];
         echo = new boolean[power.length];
         alike = new boolean[power.length];
@@ -141,13 +146,22 @@ final class Contact extends PairMetric {
 
     /** Finds the blocks of a frame in which tissue echoes. */
     private void listen(RfFrame frame) {
+        boolean whole = frame.sampleType() == SampleType.INT16;
         for (int k = 0; k < looked.length; k++) {
             float[] line = samples[k % 2];
-            frame.readLine(looked[k], line, 0);
+            if (whole) {
+                wholeSums.read(frame, looked[k]);
+            } else {
+                frame.readLine(looked[k], line, 0);
+            }
             for (int b = 0; b < blocks; b++) {
                 int i = k * blocks + b;
                 int from = firstSample + b * blockSamples;
-                sums.take(line, samples[(k + 1) % 2], from, blockSamples, lag);
+                if (whole) {
+                    wholeSums.take(from, blockSamples, sums);
+                } else {
+                    sums.take(line, samples[(k + 1) % 2], from, blockSamples, lag);
+                }
                 listen(i);
                 alike[i] = k > 0 && isAlike(i, i - blocks);
             }

@@ -7,6 +7,9 @@ import java.util.Random;
 import net.jqwik.api.ForAll;
 import net.jqwik.api.Property;
 import net.jqwik.api.constraints.IntRange;
+import org.elasto.api.RfFrame;
+import org.elasto.api.SampleType;
+import org.elasto.api.ScanGeometry;
 import org.junit.jupiter.api.Test;
 
 /** Sums over stretches of samples, against loops as they stand in the Javadoc. */
@@ -57,6 +60,42 @@ class EchoSumsTest {
         assertEquals(expected[0], sums.squares, rounding);
         assertEquals(expected[1], sums.delayed, rounding);
         assertEquals(expected[2], sums.across, rounding);
+    }
+
+    /** Integers, up to the very ends of their range, give the same sums, and exactly. */
+    @Property(tries = 100, seed = "62")
+    void wholeSumsAreThose(
+            @ForAll long seed,
+            @ForAll @IntRange(min = 1, max = 9) int lag,
+            @ForAll @IntRange(min = 1, max = 60) int pairs,
+            @ForAll @IntRange(min = 0, max = 50) int from,
+            @ForAll boolean clipped) {
+        Random random = new Random(seed);
+        RfFrame frame =
+                RfFrame.allocate(
+                        ScanGeometry.linear(3, SAMPLES, 40e6, 7.5e6, 1540, 0, 3e-4, 50),
+                        SampleType.INT16);
+        float[][] lines = new float[3][SAMPLES];
+        for (int line = 0; line < 3; line++) {
+            short[] values = new short[SAMPLES];
+            for (int n = 0; n < SAMPLES; n++) {
+                boolean low = clipped && random.nextInt(10) > 0;
+                values[n] = low ? Short.MIN_VALUE : (short) random.nextInt();
+                lines[line][n] = values[n];
+            }
+            frame.writeLine(line, values, 0);
+        }
+        WholeEchoSums whole = new WholeEchoSums(SAMPLES, lag);
+        EchoSums sums = new EchoSums();
+        whole.read(frame, 0);
+        for (int line = 1; line < 3; line++) {
+            whole.read(frame, line);
+            whole.take(from, pairs + lag, sums);
+            double[] expected = plain(lines[line], lines[line - 1], from, pairs + lag, lag);
+            assertEquals(expected[0], sums.squares);
+            assertEquals(expected[1], sums.delayed);
+            assertEquals(expected[2], sums.across);
+        }
     }
 
     @Test
