@@ -164,7 +164,7 @@ final class LiveEngine {
         out.refusal = refusal;
         out.advice = advice;
         long start = System.nanoTime();
-        average.read(out.relative(), out.deviation(), out.trusted());
+        average.read(out.averaged());
         out.newestPairNanos = newestPairNanos;
         start = tally.spend(Stage.AVERAGING, start);
         if (picture != null) {
@@ -338,19 +338,15 @@ final class LiveEngine {
         differentiate(out.strain());
         judge(frame, partner, out);
         long start = System.nanoTime();
-        boolean related = relation.update(out.strain());
-        if (!related || relation.known() < config.leastTrusted() * relation.trusted().length) {
+        boolean related = relation.update(out.strain(), out.pair());
+        if (!related || relation.known() < config.leastTrusted() * out.pairTrusted().length) {
             tally.spend(Stage.AVERAGING, start);
             advice = Advice.TOO_FAST;
             return Refusal.NOTHING_TRUSTED;
         }
-        average.add(relation);
+        average.add(out.pair());
         newestPairNanos = frame.timeNanos();
         out.pairStrain = relation.typicalStrain();
-        int size = out.pairRelative().length;
-        System.arraycopy(relation.relative(), 0, out.pairRelative(), 0, size);
-        System.arraycopy(relation.deviation(), 0, out.pairDeviation(), 0, size);
-        System.arraycopy(relation.trusted(), 0, out.pairTrusted(), 0, size);
         tally.spend(Stage.AVERAGING, start);
         return null;
     }

@@ -22,12 +22,8 @@ public final class LiveImage implements AutoCloseable {
 
     private final FieldLayout fieldLayout;
     private final StrainImage strain;
-    private final float[] pairRelative;
-    private final float[] pairDeviation;
-    private final boolean[] pairTrusted;
-    private final float[] relative;
-    private final float[] deviation;
-    private final boolean[] trusted;
+    private final RelativePlanes pair;
+    private final RelativePlanes averaged;
     private final double[] scores;
     private final float[][] maps;
     private final Picture picture;
@@ -59,12 +55,8 @@ public final class LiveImage implements AutoCloseable {
         fieldLayout = field;
         int size = layout.planeSize();
         strain = new StrainImage(layout);
-        pairRelative = new float[size];
-        pairDeviation = new float[size];
-        pairTrusted = new boolean[size];
-        relative = new float[size];
-        deviation = new float[size];
-        trusted = new boolean[size];
+        pair = new RelativePlanes(size);
+        averaged = new RelativePlanes(size);
         scores = new double[metrics];
         maps = new float[metrics][];
         for (int i = 0; i < metrics; i++) {
@@ -200,7 +192,7 @@ public final class LiveImage implements AutoCloseable {
      * @return the plane; NaN where untrusted
      */
     public float[] pairRelative() {
-        return pairRelative;
+        return pair.relative();
     }
 
     /**
@@ -209,7 +201,7 @@ public final class LiveImage implements AutoCloseable {
      * @return the plane; NaN where untrusted
      */
     public float[] pairDeviation() {
-        return pairDeviation;
+        return pair.deviation();
     }
 
     /**
@@ -218,7 +210,7 @@ public final class LiveImage implements AutoCloseable {
      * @return the mask
      */
     public boolean[] pairTrusted() {
-        return pairTrusted;
+        return pair.trusted();
     }
 
     /**
@@ -228,7 +220,7 @@ public final class LiveImage implements AutoCloseable {
      * @return the plane; NaN where untrusted
      */
     public float[] relative() {
-        return relative;
+        return averaged.relative();
     }
 
     /**
@@ -237,7 +229,7 @@ public final class LiveImage implements AutoCloseable {
      * @return the plane; NaN where untrusted
      */
     public float[] deviation() {
-        return deviation;
+        return averaged.deviation();
     }
 
     /**
@@ -246,7 +238,7 @@ public final class LiveImage implements AutoCloseable {
      * @return the mask
      */
     public boolean[] trusted() {
-        return trusted;
+        return averaged.trusted();
     }
 
     /**
@@ -309,6 +301,16 @@ public final class LiveImage implements AutoCloseable {
         taken = true;
     }
 
+    /** The planes of {@link #pairRelative}. */
+    RelativePlanes pair() {
+        return pair;
+    }
+
+    /** The planes of {@link #relative}. */
+    RelativePlanes averaged() {
+        return averaged;
+    }
+
     /**
      * Makes the image one of a frame that has not been compared yet. What the pair gives is either
      * written in full later, or {@linkplain #clearPair cleared}.
@@ -328,9 +330,7 @@ public final class LiveImage implements AutoCloseable {
     void clearPair() {
         pairStrain = Double.NaN;
         strain.clear();
-        Arrays.fill(pairRelative, Float.NaN);
-        Arrays.fill(pairDeviation, Float.NaN);
-        Arrays.fill(pairTrusted, false);
+        pair.clear();
         Arrays.fill(scores, Double.NaN);
         for (float[] map : maps) {
             if (map != null) {

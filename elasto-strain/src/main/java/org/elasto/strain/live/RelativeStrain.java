@@ -50,9 +50,6 @@ final class RelativeStrain {
     private final int rows;
     private final int lineStep;
     private final int rowStep;
-    private final float[] relative;
-    private final float[] deviation;
-    private final boolean[] trusted;
 
     /** Where each cell lies, from -1 to 1, and the smooth field there. */
     private final float[] cellAcross;
@@ -86,7 +83,10 @@ final class RelativeStrain {
     private final int[] knownOfBlock;
     private final Workers.Task divide = (block, worker) -> divideBlock(block);
 
+    // Arguments of the call under way.
     private StrainImage image;
+    private RelativePlanes out;
+
     private double least;
     private double typical;
 
@@ -99,9 +99,6 @@ final class RelativeStrain {
         lineStep = Math.max(1, (lines + 31) / 32);
         int most = MOST_SAMPLES / ((lines + lineStep - 1) / lineStep);
         rowStep = Math.max(1, (rows + most - 1) / most);
-        relative = new float[layout.planeSize()];
-        deviation = new float[layout.planeSize()];
-        trusted = new boolean[layout.planeSize()];
         cellAcross = new float[layout.planeSize()];
         cellDown = new float[layout.planeSize()];
         base = new float[layout.planeSize()];
@@ -117,10 +114,13 @@ final class RelativeStrain {
     /**
      * Divides an image by its smooth field.
      *
+     * @param newImage the image
+     * @param into receives the quotient
      * @return whether there was enough to fit one; if not, nothing is trusted
      */
-    boolean update(StrainImage newImage) {
+    boolean update(StrainImage newImage, RelativePlanes into) {
         image = newImage;
+        out = into;
         int count = gather();
         boolean fitted = count >= 4 * TERMS && fit(count);
         typical = Double.NaN;
@@ -136,11 +136,10 @@ final class RelativeStrain {
         if (fitted) {
             workers.run(knownOfBlock.length, divide);
         } else {
-            Arrays.fill(relative, Float.NaN);
-            Arrays.fill(deviation, Float.NaN);
-            Arrays.fill(trusted, false);
+            into.clear();
         }
         image = null;
+        out = null;
         return fitted;
     }
 
@@ -320,6 +319,9 @@ final class RelativeStrain {
         float[] strain = image.axial();
         float[] sigma = image.axialDeviation();
         boolean[] usable = image.trusted();
+        float[] relative = out.relative();
+        float[] deviation = out.deviation();
+        boolean[] trusted = out.trusted();
         double[] c = accepted.data;
         parabola(base, cellDown, (float) c[0], (float) c[1], (float) c[2], from, end);
         addParabola(
@@ -381,18 +383,6 @@ final class RelativeStrain {
     /** Median size of the smooth field of the last image; NaN if there was none. */
     double typicalStrain() {
         return typical;
-    }
-
-    float[] relative() {
-        return relative;
-    }
-
-    float[] deviation() {
-        return deviation;
-    }
-
-    boolean[] trusted() {
-        return trusted;
     }
 
     StrainLayout layout() {

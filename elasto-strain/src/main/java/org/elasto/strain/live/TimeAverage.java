@@ -30,6 +30,9 @@ final class TimeAverage {
 
     private static final float LARGEST_KNOWN = 1e25f;
 
+    /** Lines that are worked on at once: one is too short for loops to get going. */
+    private static final int BLOCK = 8;
+
     private double halfLife;
     private final double limit;
     private final Workers workers;
@@ -45,8 +48,8 @@ final class TimeAverage {
     private final float[] weight;
     private final float[] sum;
     private final Workspace[] workspaces;
-    private final Workers.Task addLine = this::addLine;
-    private final Workers.Task readLine = this::readLine;
+    private final Workers.Task addBlock = this::addBlock;
+    private final Workers.Task readBlock = this::readBlock;
 
     /** Weights are stored divided by this, so that ageing costs nothing. */
     private double scale = 1;
@@ -54,11 +57,8 @@ final class TimeAverage {
     private boolean empty = true;
 
     // Arguments of the call under way.
-    private RelativeStrain image;
+    private RelativePlanes image;
     private float gain;
-    private float[] value;
-    private float[] deviation;
-    private boolean[] trusted;
     private float readScale;
 
     TimeAverage(
@@ -104,7 +104,7 @@ final class TimeAverage {
         Arrays.setAll(workspaces, i -> new Workspace(now.rows(), then.rows()));
     }
 
-    /** What a worker needs for a line. */
+    /** What a worker needs for a block of lines. */
     private static final class Workspace {
 
         final PlacedRows intoAverage;
@@ -122,15 +122,15 @@ final class TimeAverage {
         final float[] sum;
 
         Workspace(int now, int then) {
-            intoAverage = new PlacedRows(then, now);
-            outOfAverage = new PlacedRows(now, then);
-            seen = new float[now];
-            noise = new float[now];
-            value = new float[then];
-            deviation = new float[then];
-            known = new float[then];
-            weight = new float[then];
-            sum = new float[then];
+            intoAverage = new PlacedRows(BLOCK, then, now);
+            outOfAverage = new PlacedRows(BLOCK, now, then);
+            seen = new float[BLOCK * now];
+            noise = new float[BLOCK * now];
+            value = new float[BLOCK * then];
+            deviation = new float[BLOCK * then];
+            known = new float[BLOCK * then];
+            weight = new float[BLOCK * then];
+            sum = new float[BLOCK * then];
         }
     }
 
@@ -199,30 +199,37 @@ final class TimeAverage {
     }
 
     /** Adds an image: relative strain in the places of the newest frame. */
-    void add(RelativeStrain newImage) {
+    void add(RelativePlanes newImage) {
         image = newImage;
         gain = (float) (1 / scale);
         for (int g = 0; g < scout.groups(); g++) {
             path.places(g, then, now, places[g]);
         }
-        workers.run(lines, addLine);
+        workers.run(blocks(), addBlock);
         empty = false;
         image = null;
     }
 
-    private void addLine(int line, int worker) {
+    private int blocks() {
+        return (lines + BLOCK - 1) / BLOCK;
+    }
+
+    private int linesOf(int block) {
+        return Math.min(BLOCK, lines - block * BLOCK);
+    }
+
+    private void addBlock(int block, int worker) {
         Workspace w = workspaces[worker];
-        takeIn(line * now.rows(), w.seen, w.noise);
-        int group = groupOfLine[line];
-        float[] next = places[Math.min(group + 1, places.length - 1)];
+        int here = linesOf(block);
+        takeIn(block * BLOCK * now.rows(), here * now.rows(), w.seen, w.noise);
         PlacedRows rows = w.intoAverage;
-        rows.place(places[group], next, shareOfNext[line]);
+        place(rows, places, block);
         rows.copy(w.seen, 0, 0);
         rows.interpolate(w.value);
         rows.copy(w.noise, 0, UNKNOWN);
         rows.interpolate(w.deviation);
-        int count = then.rows();
-        int to = line * count;
+        int count = here * then.rows();
+        int to = block * BLOCK * then.rows();
         areKnown(w.known, rows.above, rows.below, count);
         toWeights(w.deviation, w.known, gain, count);
         System.arraycopy(weight, to, w.weight, 0, count);
@@ -233,15 +240,26 @@ final class TimeAverage {
         System.arraycopy(w.sum, 0, sum, to, count);
     }
 
-    /** A line of the image without what is not known. */
-    private void takeIn(int from, float[] seen, float[] noise) {
-        System.arraycopy(image.relative(), from, seen, 0, seen.length);
-        System.arraycopy(image.deviation(), from, noise, 0, noise.length);
+    /** Sets the places of a block of lines, between those of the groups to either side. */
+    private void place(PlacedRows rows, float[][] ofGroups, int block) {
+        rows.clear();
+        int first = block * BLOCK;
+        for (int line = first; line < first + linesOf(block); line++) {
+            int group = groupOfLine[line];
+            float[] next = ofGroups[Math.min(group + 1, ofGroups.length - 1)];
+            rows.place(ofGroups[group], next, shareOfNext[line]);
+        }
+    }
+
+    /** Lines of the image without what is not known. */
+    private void takeIn(int from, int count, float[] seen, float[] noise) {
+        System.arraycopy(image.relative(), from, seen, 0, count);
+        System.arraycopy(image.deviation(), from, noise, 0, count);
         boolean[] known = image.trusted();
-        for (int row = 0; row < seen.length; row++) {
-            if (!known[from + row]) {
-                seen[row] = 0;
-                noise[row] = UNKNOWN;
+        for (int i = 0; i < count; i++) {
+            if (!known[from + i]) {
+                seen[i] = 0;
+                noise[i] = UNKNOWN;
             }
         }
     }
@@ -276,56 +294,51 @@ final class TimeAverage {
     }
 
     /** Writes what is known, in the places of the newest frame. */
-    void read(float[] newValue, float[] newDeviation, boolean[] newTrusted) {
+    void read(RelativePlanes into) {
         if (empty) {
-            Arrays.fill(newValue, Float.NaN);
-            Arrays.fill(newDeviation, Float.NaN);
-            Arrays.fill(newTrusted, false);
+            into.clear();
             return;
         }
-        value = newValue;
-        deviation = newDeviation;
-        trusted = newTrusted;
+        image = into;
         readScale = (float) scale;
         for (int g = 0; g < scout.groups(); g++) {
             path.origins(g, now, then, origins[g]);
         }
-        workers.run(lines, readLine);
-        value = null;
-        deviation = null;
-        trusted = null;
+        workers.run(blocks(), readBlock);
+        image = null;
     }
 
-    private void readLine(int line, int worker) {
+    private void readBlock(int block, int worker) {
         Workspace w = workspaces[worker];
-        int group = groupOfLine[line];
-        float[] next = origins[Math.min(group + 1, origins.length - 1)];
         PlacedRows rows = w.outOfAverage;
-        rows.place(origins[group], next, shareOfNext[line]);
-        int from = line * then.rows();
+        place(rows, origins, block);
+        int from = block * BLOCK * then.rows();
         rows.copy(sum, from, 0);
         rows.interpolate(w.value);
         rows.copy(weight, from, 0);
         rows.interpolate(w.weight);
-        int count = now.rows();
+        int count = linesOf(block) * now.rows();
         // As weights are stored.
         float least = (float) (1 / (limit * limit)) / readScale;
         areEnough(w.known, w.weight, rows.above, rows.below, least, count);
         divide(w.value, w.weight, count);
         toDeviation(w.weight, readScale, count);
-        write(w, line * count, count);
+        write(w, block * BLOCK * now.rows(), count);
     }
 
     private void write(Workspace w, int to, int count) {
+        float[] value = image.relative();
+        float[] deviation = image.deviation();
+        boolean[] trusted = image.trusted();
         System.arraycopy(w.value, 0, value, to, count);
         System.arraycopy(w.weight, 0, deviation, to, count);
         float[] enough = w.known;
-        for (int row = 0; row < count; row++) {
-            boolean known = enough[row] >= 0;
-            trusted[to + row] = known;
+        for (int i = 0; i < count; i++) {
+            boolean known = enough[i] >= 0;
+            trusted[to + i] = known;
             if (!known) {
-                value[to + row] = Float.NaN;
-                deviation[to + row] = Float.NaN;
+                value[to + i] = Float.NaN;
+                deviation[to + i] = Float.NaN;
             }
         }
     }

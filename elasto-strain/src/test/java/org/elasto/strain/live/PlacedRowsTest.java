@@ -35,33 +35,42 @@ class PlacedRowsTest {
             @ForAll @IntRange(min = 1, max = 70) int rows,
             @ForAll @IntRange(min = 0, max = 3) int quarters) {
         Random random = new Random(seed);
-        PlacedRows placed = new PlacedRows(count, rows);
-        float[] plane = new float[5 + rows];
-        for (int pair = 0; pair < 2; pair++) {
-            float[] here = places(random, count, rows);
-            float[] next = here.clone();
-            for (int i = 0; i < count; i++) {
-                next[i] += random.nextInt(2);
+        int most = 3;
+        PlacedRows placed = new PlacedRows(most, count, rows);
+        float[] plane = new float[5 + most * rows];
+        for (int lines = 1; lines <= most; lines++) {
+            float[][] here = new float[lines][];
+            float[][] next = new float[lines][];
+            float share = quarters / 4f;
+            placed.clear();
+            for (int line = 0; line < lines; line++) {
+                here[line] = places(random, count, rows);
+                next[line] = here[line].clone();
+                for (int i = 0; i < count; i++) {
+                    next[line][i] += random.nextInt(2);
+                }
+                placed.place(here[line], next[line], share);
             }
             for (int i = 0; i < plane.length; i++) {
                 plane[i] = random.nextFloat();
             }
-            float share = quarters / 4f;
             float nowhere = random.nextInt(2);
-            placed.place(here, next, share);
             placed.copy(plane, 5, nowhere);
-            float[] between = new float[count];
+            float[] between = new float[most * count];
             placed.interpolate(between);
-            for (int i = 0; i < count; i++) {
-                float place = here[i] + share * (next[i] - here[i]);
+            for (int at = 0; at < lines * count; at++) {
+                int line = at / count;
+                int i = at % count;
+                float place = here[line][i] + share * (next[line][i] - here[line][i]);
                 int above = (int) Math.floor(place);
                 boolean inside = above >= 0 && above < rows - 1;
-                float a = inside ? plane[5 + above] : nowhere;
-                float b = inside ? plane[5 + above + 1] : nowhere;
-                String where = "place " + i + " at row " + place;
-                assertEquals(a, placed.above[i], where);
-                assertEquals(b, placed.below[i], where);
-                assertEquals(inside ? a + (place - above) * (b - a) : nowhere, between[i], where);
+                int from = 5 + line * rows + above;
+                float a = inside ? plane[from] : nowhere;
+                float b = inside ? plane[from + 1] : nowhere;
+                String where = "line " + line + ", place " + i + " at row " + place;
+                assertEquals(a, placed.above[at], where);
+                assertEquals(b, placed.below[at], where);
+                assertEquals(inside ? a + (place - above) * (b - a) : nowhere, between[at], where);
             }
         }
     }

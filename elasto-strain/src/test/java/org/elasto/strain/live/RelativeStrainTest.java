@@ -69,11 +69,12 @@ class RelativeStrainTest {
     void inclusionsDoNotBendTheFieldTheyAreRelatedTo() {
         float[] truth = withInclusions();
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
-        assertTrue(relation.update(image(-0.006, truth, 3)));
+        RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+        assertTrue(relation.update(image(-0.006, truth, 3), planes));
         double worst = 0;
         for (int i = 0; i < truth.length; i++) {
-            assertTrue(relation.trusted()[i]);
-            worst = Math.max(worst, Math.abs(relation.relative()[i] / truth[i] - 1));
+            assertTrue(planes.trusted()[i]);
+            worst = Math.max(worst, Math.abs(planes.relative()[i] / truth[i] - 1));
         }
         // Five deviations of the noise, and what is left of the inclusions' pull.
         assertTrue(worst < 0.02, "off by up to " + worst);
@@ -88,28 +89,30 @@ class RelativeStrainTest {
         double size = tenThousandths * 1e-4;
         float[] truth = withInclusions();
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
-        assertTrue(relation.update(image(release ? size : -size, truth, seed)));
+        RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+        assertTrue(relation.update(image(release ? size : -size, truth, seed), planes));
         int rows = LAYOUT.grid().rows();
         for (int at : new int[] {20 * rows + 60, 45 * rows + 150, 10 * rows + 150, 50 * rows}) {
             double allowed = 0.02 * truth[at] + 6 * NOISE / (0.6 * size);
-            assertEquals(truth[at], relation.relative()[at], allowed);
-            assertTrue(relation.deviation()[at] > 0.7 * NOISE / size);
-            assertTrue(relation.deviation()[at] < 1.7 * NOISE / size);
+            assertEquals(truth[at], planes.relative()[at], allowed);
+            assertTrue(planes.deviation()[at] > 0.7 * NOISE / size);
+            assertTrue(planes.deviation()[at] < 1.7 * NOISE / size);
         }
     }
 
     @Test
     void whereThereIsNothingToRelateToNothingIsTrusted() {
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
-        assertFalse(relation.update(new StrainImage(LAYOUT)), "nothing known");
-        for (boolean trusted : relation.trusted()) {
+        RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+        assertFalse(relation.update(new StrainImage(LAYOUT), planes), "nothing known");
+        for (boolean trusted : planes.trusted()) {
             assertFalse(trusted);
         }
         StrainImage still = new StrainImage(LAYOUT);
         Arrays.fill(still.axial(), 0f);
         Arrays.fill(still.axialDeviation(), NOISE);
         Arrays.fill(still.trusted(), true);
-        assertFalse(relation.update(still), "no strain at all");
+        assertFalse(relation.update(still, planes), "no strain at all");
     }
 
     @Test
@@ -124,10 +127,11 @@ class RelativeStrainTest {
             image.axial()[at] = (float) (-0.005 * (0.5 - z));
         }
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
-        assertTrue(relation.update(image));
-        assertTrue(relation.trusted()[rows / 4]);
-        assertFalse(relation.trusted()[3 * rows / 4 + 1], "where strain is nearly 0");
-        assertFalse(relation.trusted()[rows - 1], "where its sign has turned");
+        RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+        assertTrue(relation.update(image, planes));
+        assertTrue(planes.trusted()[rows / 4]);
+        assertFalse(planes.trusted()[3 * rows / 4 + 1], "where strain is nearly 0");
+        assertFalse(planes.trusted()[rows - 1], "where its sign has turned");
     }
 
     /** Terms of the smooth field at a cell. */
@@ -212,18 +216,19 @@ class RelativeStrainTest {
         }
         double[] c = plainFit(image);
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
-        assertTrue(relation.update(image));
+        RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+        assertTrue(relation.update(image, planes));
         int rows = LAYOUT.grid().rows();
         for (int at = 0; at < image.trusted().length; at++) {
             if (image.trusted()[at]) {
                 double field = value(c, terms(at / rows, at % rows));
                 // In single precision, with the little resistance that keeps idle terms at 0.
                 double expected = image.axial()[at] / field;
-                assertEquals(expected, relation.relative()[at], 1e-5, "place " + at);
+                assertEquals(expected, planes.relative()[at], 1e-5, "place " + at);
                 double deviation = image.axialDeviation()[at] / Math.abs(field);
-                assertEquals(deviation, relation.deviation()[at], 1e-5 * deviation);
+                assertEquals(deviation, planes.deviation()[at], 1e-5 * deviation);
             } else {
-                assertTrue(Float.isNaN(relation.relative()[at]));
+                assertTrue(Float.isNaN(planes.relative()[at]));
             }
         }
     }

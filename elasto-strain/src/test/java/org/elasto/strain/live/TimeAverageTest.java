@@ -24,12 +24,13 @@ class TimeAverageTest {
     private final TissuePath path = new TissuePath(scout, 0.3e-3);
     private final TimeAverage average =
             new TimeAverage(LAYOUT, scout, path, HALF_LIFE, 0.5, Workers.sequential());
-    private final float[] value = new float[LAYOUT.planeSize()];
-    private final float[] deviation = new float[LAYOUT.planeSize()];
-    private final boolean[] trusted = new boolean[LAYOUT.planeSize()];
+    private final RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+    private final float[] value = planes.relative();
+    private final float[] deviation = planes.deviation();
+    private final boolean[] trusted = planes.trusted();
 
     /** Relative strain of 1 everywhere but for a stripe of another value. */
-    private static RelativeStrain image(double stripe, int from, int to, double noise) {
+    private static RelativePlanes image(double stripe, int from, int to, double noise) {
         StrainImage image = new StrainImage(LAYOUT);
         int rows = LAYOUT.grid().rows();
         for (int at = 0; at < LAYOUT.planeSize(); at++) {
@@ -38,13 +39,13 @@ class TimeAverageTest {
             image.axialDeviation()[at] = (float) (0.01 * noise);
             image.trusted()[at] = true;
         }
-        RelativeStrain relative = new RelativeStrain(LAYOUT, Workers.sequential());
-        assertTrue(relative.update(image));
-        return relative;
+        RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
+        assertTrue(new RelativeStrain(LAYOUT, Workers.sequential()).update(image, planes));
+        return planes;
     }
 
     private void read() {
-        average.read(value, deviation, trusted);
+        average.read(planes);
     }
 
     @Test
@@ -92,7 +93,7 @@ class TimeAverageTest {
     @Test
     void whatIsNoLongerKnownFadesAtOnce() {
         average.add(image(0.4, 45, 56, 0.1));
-        RelativeStrain blind = image(0.4, 45, 56, 0.1);
+        RelativePlanes blind = image(0.4, 45, 56, 0.1);
         int rows = LAYOUT.grid().rows();
         Arrays.fill(blind.trusted(), 0, 8 * rows, false);
         for (int i = 0; i < 6; i++) {
@@ -127,7 +128,7 @@ class TimeAverageTest {
                 KnownMotion.builder("uniform", frames, 0).press(press).drift(drift).build();
         int rows = LAYOUT.grid().rows();
         // A stripe from 18 to 20 mm.
-        RelativeStrain stripe = image(0.5, 85, 95, 0.1);
+        RelativePlanes stripe = image(0.5, 85, 95, 0.1);
         Arrays.fill(stripe.relative(), 0, 10 * rows, 1f);
         RfFrame frame = phantom.newFrame();
         phantom.read(0, frame);
@@ -183,7 +184,7 @@ class TimeAverageTest {
             return ofGroups[g][row] + bounded * (ofGroups[g + 1][row] - ofGroups[g][row]);
         }
 
-        void add(RelativeStrain image, float gain) {
+        void add(RelativePlanes image, float gain) {
             for (int g = 0; g < places.length; g++) {
                 path.places(g, then, now, places[g]);
             }
@@ -258,7 +259,7 @@ class TimeAverageTest {
                 path.advance();
                 average.followSideways();
             }
-            RelativeStrain image = image(0.5 + 0.1 * i, 30, 60, 0.05 + 0.1 * i);
+            RelativePlanes image = image(0.5 + 0.1 * i, 30, 60, 0.05 + 0.1 * i);
             for (int at = 0; at < image.trusted().length; at++) {
                 if (random.nextInt(10) == 0) {
                     image.trusted()[at] = false;
