@@ -49,6 +49,7 @@ final class LiveEngine {
     private final RelativeStrain relation;
     private final TimeAverage average;
     private final StrainPicture picture;
+    private final Contract contract = new Contract();
     private final String[] titles;
     private final Tally tally;
 
@@ -361,7 +362,7 @@ final class LiveEngine {
             } else {
                 tracker.estimate(slots[newest], slots[partner], field);
             }
-            Contract.check(field);
+            contract.check(field);
         } catch (RuntimeException | LinkageError | StackOverflowError | AssertionError e) {
             throw new PluginFailure(parts.trackerName(), Stage.TRACKING, e);
         } finally {
@@ -380,7 +381,7 @@ final class LiveEngine {
         long start = System.nanoTime();
         try {
             differentiator.estimate(field, strain);
-            Contract.check(strain);
+            contract.check(strain);
         } catch (RuntimeException | LinkageError | StackOverflowError | AssertionError e) {
             throw new PluginFailure(parts.differentiatorName(), Stage.DIFFERENTIATING, e);
         } finally {

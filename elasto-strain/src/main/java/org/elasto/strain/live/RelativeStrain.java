@@ -64,6 +64,10 @@ final class RelativeStrain {
     private final int[] firstOfLine;
 
     private final double[] lineAcross;
+
+    /** Where each row lies, from -1 to 1. */
+    private final double[] rowDown;
+
     private int sampledLines;
     private final double[] down = new double[MOST_SAMPLES];
     private final double[] smooth = new double[MOST_SAMPLES];
@@ -80,6 +84,10 @@ final class RelativeStrain {
     private final double[] moments = new double[5];
 
     private final double[] products = new double[3];
+
+    /** Powers of the place across of a line of samples. */
+    private final double[] powers = new double[5];
+
     private final int[] knownOfBlock;
     private final Workers.Task divide = (block, worker) -> divideBlock(block);
 
@@ -108,6 +116,8 @@ final class RelativeStrain {
         }
         firstOfLine = new int[lines + 1];
         lineAcross = new double[lines];
+        rowDown = new double[rows];
+        Arrays.setAll(rowDown, this::downOf);
         knownOfBlock = new int[(lines + BLOCK - 1) / BLOCK];
     }
 
@@ -157,7 +167,7 @@ final class RelativeStrain {
                 if (usable[at] && count < MOST_SAMPLES) {
                     value[count] = strain[at];
                     noise[count] = sigma[at];
-                    down[count] = downOf(row);
+                    down[count] = rowDown[row];
                     count++;
                 }
             }
@@ -254,22 +264,17 @@ final class RelativeStrain {
         products[0] = r0;
         products[1] = r1;
         products[2] = r2;
-        double x = lineAcross[line];
+        powers[0] = 1;
+        for (int n = 1; n < powers.length; n++) {
+            powers[n] = powers[n - 1] * lineAcross[line];
+        }
         for (int j = 0; j < TERMS; j++) {
-            right.data[j] += power(x, X_POWERS[j]) * products[Z_POWERS[j]];
+            right.data[j] += powers[X_POWERS[j]] * products[Z_POWERS[j]];
             for (int k = 0; k <= j; k++) {
                 normal.data[j * TERMS + k] +=
-                        power(x, X_POWERS[j] + X_POWERS[k]) * m[Z_POWERS[j] + Z_POWERS[k]];
+                        powers[X_POWERS[j] + X_POWERS[k]] * m[Z_POWERS[j] + Z_POWERS[k]];
             }
         }
-    }
-
-    private static double power(double x, int n) {
-        double product = 1;
-        for (int i = 0; i < n; i++) {
-            product *= x;
-        }
-        return product;
     }
 
     /** The smooth field at the samples, and how far they are off it. */
