@@ -8,6 +8,9 @@ import org.elasto.api.RowGrid;
  */
 final class FieldRows {
 
+    /** Lines to work on at once: one is too short for vector loops to get going. */
+    static final int BLOCK = 8;
+
     private final int rows;
 
     /** For each row of the strain image the row of the field above it, or -1 if there is none. */
@@ -40,29 +43,33 @@ final class FieldRows {
     }
 
     /**
-     * Reads the correlation of the match along a line.
+     * Reads the correlation of the match along lines.
      *
      * @param plane correlation of the field
-     * @param line the line
+     * @param line the first line
+     * @param count number of lines
      * @param into receives the correlation at each row of the strain image, 0 to 1
      */
-    void correlation(float[] plane, int line, float[] into) {
+    void correlation(float[] plane, int line, int count, float[] into) {
         if (same) {
-            System.arraycopy(plane, line * rows, into, 0, rows);
+            System.arraycopy(plane, line * rows, into, 0, count * rows);
         } else {
-            interpolate(plane, line * rows, into);
+            for (int k = 0; k < count; k++) {
+                interpolate(plane, (line + k) * rows, into, k * above.length);
+            }
         }
-        clamp(into, above.length);
+        clamp(into, count * above.length);
     }
 
-    private void interpolate(float[] plane, int from, float[] into) {
+    private void interpolate(float[] plane, int from, float[] into, int to) {
         for (int r = 0; r < above.length; r++) {
             int i = from + above[r];
             float share = below[r];
             if (above[r] < 0) {
-                into[r] = missing;
+                into[to + r] = missing;
             } else {
-                into[r] = share == 0 ? plane[i] : plane[i] + share * (plane[i + 1] - plane[i]);
+                float here = plane[i];
+                into[to + r] = share == 0 ? here : here + share * (plane[i + 1] - here);
             }
         }
     }

@@ -17,7 +17,7 @@ final class MatchCorrelation extends PairMetric {
         super(field, strain);
         countUnknown = config.countUnknown();
         fieldRows = new FieldRows(field.grid(), strain.grid(), Float.NaN);
-        match = new float[strain.grid().rows()];
+        match = new float[FieldRows.BLOCK * strain.grid().rows()];
     }
 
     @Override
@@ -37,41 +37,44 @@ final class MatchCorrelation extends PairMetric {
         int rows = strain.rows();
         double sum = 0;
         int known = axial.length;
-        for (int line = 0; line < strain.lines(); line++) {
+        for (int line = 0; line < strain.lines(); line += FieldRows.BLOCK) {
             int from = line * rows;
-            fieldRows.correlation(field.correlation(), line, match);
+            int lines = Math.min(FieldRows.BLOCK, strain.lines() - line);
+            fieldRows.correlation(field.correlation(), line, lines, match);
             if (map != null) {
-                System.arraycopy(match, 0, map, from, rows);
+                System.arraycopy(match, 0, map, from, lines * rows);
             }
-            for (int r = 0; r < rows; r++) {
-                if (Float.isNaN(axial[from + r]) || Float.isNaN(match[r])) {
+            for (int i = 0; i < lines * rows; i++) {
+                if (Float.isNaN(axial[from + i]) || Float.isNaN(match[i])) {
                     known--;
-                    match[r] = 0;
+                    match[i] = 0;
                     if (map != null) {
-                        map[from + r] = Float.NaN;
+                        map[from + i] = Float.NaN;
                     }
                 }
             }
-            sum += sum(match);
+            for (int k = 0; k < lines; k++) {
+                sum += sum(match, k * rows, (k + 1) * rows);
+            }
         }
         int count = countUnknown ? axial.length : known;
         return count == 0 ? Double.NaN : Math.min(1, sum / count);
     }
 
     /** In four sums that do not wait for one another. */
-    private static double sum(float[] values) {
+    private static double sum(float[] values, int from, int end) {
         double a = 0;
         double b = 0;
         double c = 0;
         double d = 0;
-        int k = 0;
-        for (; k + 3 < values.length; k += 4) {
+        int k = from;
+        for (; k + 3 < end; k += 4) {
             a += values[k];
             b += values[k + 1];
             c += values[k + 2];
             d += values[k + 3];
         }
-        for (; k < values.length; k++) {
+        for (; k < end; k++) {
             a += values[k];
         }
         return a + b + (c + d);

@@ -17,7 +17,7 @@ final class UsableMotion extends PairMetric {
     private final FieldRows fieldRows;
     private final int[] histogram = new int[STEPS + 1];
 
-    // Of a line. What is not known has no size and no match, and a deviation of 1.
+    // Of some lines. What is not known has no size and no match, and a deviation of 1.
     private final float[] size;
     private final float[] deviation;
     private final float[] match;
@@ -30,7 +30,7 @@ final class UsableMotion extends PairMetric {
         super(field, strain);
         this.config = config;
         fieldRows = new FieldRows(field.grid(), strain.grid(), 0);
-        size = new float[strain.grid().rows()];
+        size = new float[FieldRows.BLOCK * strain.grid().rows()];
         deviation = new float[size.length];
         match = new float[size.length];
     }
@@ -50,26 +50,28 @@ final class UsableMotion extends PairMetric {
         Arrays.fill(histogram, 0);
         squares = 0;
         errors = 0;
-        for (int line = 0; line < image.lines(); line++) {
-            int from = line * match.length;
-            fieldRows.correlation(field.correlation(), line, match);
-            takeIn(image.axial(), image.axialDeviation(), image.trusted(), from);
-            count(match);
+        for (int line = 0; line < image.lines(); line += FieldRows.BLOCK) {
+            int from = line * image.rows();
+            int lines = Math.min(FieldRows.BLOCK, image.lines() - line);
+            int places = lines * image.rows();
+            fieldRows.correlation(field.correlation(), line, lines, match);
+            takeIn(image.axial(), image.axialDeviation(), image.trusted(), from, places);
+            count(match, places);
             if (map != null) {
-                fill(map, from);
+                fill(map, from, places);
             }
         }
         double enough = enough(Math.sqrt(Math.max(0, squares - errors)), Math.sqrt(errors));
         return Math.min(enough, matching(bestMatches(strainLayout.planeSize())));
     }
 
-    /** Takes in the strain of a line. */
-    private void takeIn(float[] strain, float[] predicted, boolean[] trusted, int from) {
+    /** Takes in the strain of some lines. */
+    private void takeIn(float[] strain, float[] predicted, boolean[] trusted, int from, int n) {
         float[] size = this.size;
         float[] deviation = this.deviation;
         double ownSquares = squares;
         double ownErrors = errors;
-        for (int r = 0; r < size.length; r++) {
+        for (int r = 0; r < n; r++) {
             float e = strain[from + r];
             float s = predicted[from + r];
             if (!Float.isNaN(e) && s >= 0) {
@@ -89,23 +91,22 @@ final class UsableMotion extends PairMetric {
         errors = ownErrors;
     }
 
-    private void count(float[] match) {
+    private void count(float[] match, int n) {
         int[] histogram = this.histogram;
-        for (float each : match) {
+        for (int i = 0; i < n; i++) {
             // In double: as a float, half a step more might be rounded up.
-            histogram[(int) (each * STEPS + 0.5)]++;
+            histogram[(int) (match[i] * STEPS + 0.5)]++;
         }
     }
 
-    /** Each place of a line by itself. */
-    private void fill(float[] map, int from) {
+    /** Each place by itself. */
+    private void fill(float[] map, int from, int n) {
         float ratio = (float) config.leastRatio();
         float correlation = (float) config.leastCorrelation();
         float perRatio = (float) (1 / (config.goodRatio() - config.leastRatio()));
         float perCorrelation = (float) (1 / (config.goodCorrelation() - config.leastCorrelation()));
-        toScores(
-                match, size, deviation, correlation, perCorrelation, ratio, perRatio, match.length);
-        System.arraycopy(match, 0, map, from, match.length);
+        toScores(match, size, deviation, correlation, perCorrelation, ratio, perRatio, n);
+        System.arraycopy(match, 0, map, from, n);
     }
 
     private static void toScores(
