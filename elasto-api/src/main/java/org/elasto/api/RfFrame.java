@@ -238,14 +238,31 @@ public abstract sealed class RfFrame {
      *     which would lose precision
      */
     public final void copyFrom(RfFrame source) {
+        copyLines(source, 0, geometry.lines());
+        stamp(source.index, source.timeNanos);
+    }
+
+    /**
+     * Copies all samples of some lines of another frame into this one. Several threads may copy
+     * different lines at the same time.
+     *
+     * @param source the frame to copy from; not modified
+     * @param first the first line
+     * @param count number of lines
+     * @throws IllegalArgumentException if the geometry is another, with both
+     * @throws IllegalStateException if this frame stores 16-bit integers and the source floats,
+     *     which would lose precision
+     * @throws IndexOutOfBoundsException if a line does not exist; then nothing has been copied
+     */
+    public final void copyLines(RfFrame source, int first, int count) {
         Check.same("geometry of the frame", source.geometry, geometry);
         if (sampleType == SampleType.INT16 && source.sampleType == SampleType.FLOAT32) {
             throw floatsIntoIntegers();
         }
-        for (int line = 0; line < geometry.lines(); line++) {
+        Objects.checkFromIndexSize(first, count, geometry.lines());
+        for (int line = first; line < first + count; line++) {
             source.copyLineInto(this, line);
         }
-        stamp(source.index, source.timeNanos);
     }
 
     /** Hands a line, as it is stored, to another frame that can store it. */

@@ -391,4 +391,26 @@ class RfFrameTest {
         RfFrame other = RfFrame.of(geometry(3, 6), new float[18]);
         assertThrows(IllegalArgumentException.class, () -> other.copyFrom(source));
     }
+
+    @ParameterizedTest
+    @EnumSource
+    void linesAreCopiedAloneAndTheRestStays(Memory memory) {
+        ScanGeometry geometry = geometry(4, 5);
+        short[] values = new short[20];
+        Arrays.fill(values, (short) 7);
+        RfFrame source = frame(memory, geometry, values, 0, 5).stamp(17, 340);
+        RfFrame target = frame(memory, geometry, new short[20], 0, 5);
+        target.copyLines(source, 1, 2);
+        float[] line = new float[5];
+        for (int i = 0; i < 4; i++) {
+            target.readLine(i, line, 0);
+            float expected = i == 1 || i == 2 ? 7 : 0;
+            assertArrayEquals(new float[] {expected, expected, expected, expected, expected}, line);
+        }
+        assertEquals(0, target.index());
+        assertThrows(IndexOutOfBoundsException.class, () -> target.copyLines(source, 3, 2));
+        assertThrows(IndexOutOfBoundsException.class, () -> target.copyLines(source, -1, 2));
+        target.readLine(3, line, 0);
+        assertArrayEquals(new float[5], line);
+    }
 }

@@ -94,11 +94,11 @@ final class LiveEngine {
         }
         differentiator = parts.differentiator();
         field = tracker.newField();
-        metrics = new SessionMetrics(parts.metrics(), workers);
         StrainLayout layout = differentiator.layout();
         scout = new MotionScout(geometry, slots.length, workers);
         path = new TissuePath(scout, linePitch);
         relation = new RelativeStrain(layout, workers);
+        metrics = new SessionMetrics(parts.metrics(), relation::fitTo, workers);
         average =
                 new TimeAverage(
                         layout, scout, path, config.halfLife(), config.deviationLimit(), workers);
@@ -339,7 +339,7 @@ final class LiveEngine {
         differentiate(out.strain());
         judge(frame, partner, out);
         long start = System.nanoTime();
-        boolean related = relation.update(out.strain(), out.pair());
+        boolean related = relation.divideInto(out.pair());
         if (!related || relation.known() < config.leastTrusted() * out.pairTrusted().length) {
             tally.spend(Stage.AVERAGING, start);
             advice = Advice.TOO_FAST;

@@ -3,6 +3,7 @@ package org.elasto.strain.live;
 import org.elasto.api.Check;
 import org.elasto.api.RfFrame;
 import org.elasto.api.SampleType;
+import org.elasto.api.Workers;
 
 /**
  * The live session frame by frame, without threads of its own: for recordings, for tests, and for
@@ -14,13 +15,21 @@ import org.elasto.api.SampleType;
  */
 public final class LiveSteps {
 
+    /** Lines of a frame that are copied by one task. */
+    private static final int LINES = 16;
+
     private final LiveSetup.Parts parts;
     private final Tally tally = new Tally();
     private final RfFrame[] slots;
     private final LiveEngine engine;
     private final LiveImage image;
+    private final Workers.Task copy = (task, worker) -> copyLines(task);
     private int free = 0;
     private int unused = 1;
+
+    // Of the copy under way.
+    private RfFrame source;
+    private RfFrame target;
 
     LiveSteps(LiveSetup.Parts parts) {
         this.parts = parts;
@@ -49,12 +58,30 @@ public final class LiveSteps {
             tally.refuse(Refusal.WRONG_SHAPE);
             throw e;
         }
-        slots[free].copyFrom(frame);
+        copy(frame, slots[free]);
         int freed = engine.process(free, image);
         free = freed >= 0 ? freed : unused++;
         image.offeredNanos = start;
         image.finishedNanos = System.nanoTime();
         return image;
+    }
+
+    /** By all workers, so that each has in its cache what it reads in a moment. */
+    private void copy(RfFrame from, RfFrame to) {
+        source = from;
+        target = to;
+        try {
+            parts.workers().run((from.geometry().lines() + LINES - 1) / LINES, copy);
+        } finally {
+            source = null;
+            target = null;
+        }
+        to.stamp(from.index(), from.timeNanos());
+    }
+
+    private void copyLines(int task) {
+        int first = task * LINES;
+        target.copyLines(source, first, Math.min(LINES, source.geometry().lines() - first));
     }
 
     static void check(LiveSetup.Parts parts, RfFrame frame) {

@@ -91,8 +91,12 @@ final class RelativeStrain {
     private final int[] knownOfBlock;
     private final Workers.Task divide = (block, worker) -> divideBlock(block);
 
-    // Arguments of the call under way.
+    /** The image between the two calls, and whether it has a smooth field. */
     private StrainImage image;
+
+    private boolean fitted;
+
+    /** Receives the quotient, in the call under way. */
     private RelativePlanes out;
 
     private double least;
@@ -122,19 +126,15 @@ final class RelativeStrain {
     }
 
     /**
-     * Divides an image by its smooth field.
+     * Fits the smooth field of an image.
      *
-     * @param newImage the image
-     * @param into receives the quotient
-     * @return whether there was enough to fit one; if not, nothing is trusted
+     * @param newImage the image, which {@link #divideInto} will divide by it
      */
-    boolean update(StrainImage newImage, RelativePlanes into) {
+    void fitTo(StrainImage newImage) {
         image = newImage;
-        out = into;
         int count = gather();
-        boolean fitted = count >= 4 * TERMS && fit(count);
+        fitted = count >= 4 * TERMS && fit(count);
         typical = Double.NaN;
-        Arrays.fill(knownOfBlock, 0);
         if (fitted) {
             for (int i = 0; i < count; i++) {
                 sorted[i] = Math.abs(smooth[i]);
@@ -143,13 +143,24 @@ final class RelativeStrain {
             least = LEAST_SHARE * typical;
             fitted = typical > 0;
         }
+    }
+
+    /**
+     * Divides the image by its smooth field.
+     *
+     * @param into receives the quotient
+     * @return whether there was enough to fit one; if not, nothing is trusted
+     */
+    boolean divideInto(RelativePlanes into) {
+        Arrays.fill(knownOfBlock, 0);
         if (fitted) {
+            out = into;
             workers.run(knownOfBlock.length, divide);
+            out = null;
         } else {
             into.clear();
         }
         image = null;
-        out = null;
         return fitted;
     }
 

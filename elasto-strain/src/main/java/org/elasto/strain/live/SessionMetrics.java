@@ -2,8 +2,10 @@ package org.elasto.strain.live;
 
 import java.util.Arrays;
 import java.util.List;
+import java.util.function.Consumer;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.RfFrame;
+import org.elasto.api.StrainImage;
 import org.elasto.api.Workers;
 import org.elasto.api.plugin.QualityMetric;
 
@@ -32,8 +34,17 @@ final class SessionMetrics {
     private final int[] order;
 
     private final int own;
+
+    /**
+     * What is done by one worker each: 0 is what is done beside the metrics, k the k-th of the
+     * session's own. What took longest in the last call comes first, so that none ends late.
+     */
+    private final int[] jobs;
+
+    private final long[] nanos;
     private final Throwable[] failures;
-    private final Workers.Task judgeOwn = (task, worker) -> judge(task);
+    private final Consumer<StrainImage> beside;
+    private final Workers.Task doJob = this::doJob;
 
     /** Whether what metrics remember still has to do with what is seen now. */
     private boolean remember;
@@ -44,8 +55,16 @@ final class SessionMetrics {
     private DisplacementField field;
     private LiveImage out;
 
-    SessionMetrics(List<Entry> entries, Workers workers) {
+    /**
+     * Makes a session's metrics.
+     *
+     * @param entries the metrics
+     * @param beside what else there is to do with the strain, on one thread
+     * @param workers threads to use
+     */
+    SessionMetrics(List<Entry> entries, Consumer<StrainImage> beside, Workers workers) {
         this.entries = entries;
+        this.beside = beside;
         this.workers = workers;
         failures = new Throwable[entries.size()];
         order = new int[entries.size()];
@@ -58,6 +77,9 @@ final class SessionMetrics {
             }
         }
         own = (int) entries.stream().filter(Entry::isOwn).count();
+        jobs = new int[1 + own];
+        Arrays.setAll(jobs, i -> i);
+        nanos = new long[jobs.length];
     }
 
     /** The next pair has nothing to do with those before. */
@@ -65,7 +87,10 @@ final class SessionMetrics {
         remember = false;
     }
 
-    /** Writes scores and maps; a metric that fails costs its own score, not the frame. */
+    /**
+     * Does what there is to do beside, and writes scores and maps; a metric that fails costs its
+     * own score, not the frame.
+     */
     void judge(
             RfFrame newReference, RfFrame newMoved, DisplacementField newField, LiveImage image) {
         reference = newReference;
@@ -73,7 +98,8 @@ final class SessionMetrics {
         field = newField;
         out = image;
         Arrays.fill(failures, null);
-        workers.run(own, judgeOwn);
+        sortJobs();
+        workers.run(jobs.length, doJob);
         for (int i = own; i < order.length; i++) {
             judge(i);
         }
@@ -82,6 +108,29 @@ final class SessionMetrics {
         moved = null;
         field = null;
         out = null;
+    }
+
+    /** By insertion: the order hardly changes from call to call. */
+    private void sortJobs() {
+        for (int i = 1; i < jobs.length; i++) {
+            int job = jobs[i];
+            int at = i;
+            for (; at > 0 && nanos[jobs[at - 1]] < nanos[job]; at--) {
+                jobs[at] = jobs[at - 1];
+            }
+            jobs[at] = job;
+        }
+    }
+
+    private void doJob(int task, int worker) {
+        int job = jobs[task];
+        long start = System.nanoTime();
+        if (job == 0) {
+            beside.accept(out.strain());
+        } else {
+            judge(job - 1);
+        }
+        nanos[job] = System.nanoTime() - start;
     }
 
     private void judge(int place) {

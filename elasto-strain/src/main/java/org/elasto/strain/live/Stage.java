@@ -8,7 +8,9 @@ public enum Stage {
     TRACKING,
     /** Strain. */
     DIFFERENTIATING,
-    /** Quality metrics. */
+    /**
+     * Quality metrics, and beside them the strain of the surroundings that strain is related to.
+     */
     JUDGING,
     /** Strain relative to its surroundings, and the average over time. */
     AVERAGING,

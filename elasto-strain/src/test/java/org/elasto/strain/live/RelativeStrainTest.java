@@ -52,6 +52,11 @@ class RelativeStrainTest {
         return image;
     }
 
+    private static boolean update(RelativeStrain relation, StrainImage image, RelativePlanes into) {
+        relation.fitTo(image);
+        return relation.divideInto(into);
+    }
+
     private static float[] withInclusions() {
         float[] truth = new float[LAYOUT.planeSize()];
         int rows = LAYOUT.grid().rows();
@@ -70,7 +75,7 @@ class RelativeStrainTest {
         float[] truth = withInclusions();
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
         RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
-        assertTrue(relation.update(image(-0.006, truth, 3), planes));
+        assertTrue(update(relation, image(-0.006, truth, 3), planes));
         double worst = 0;
         for (int i = 0; i < truth.length; i++) {
             assertTrue(planes.trusted()[i]);
@@ -90,7 +95,7 @@ class RelativeStrainTest {
         float[] truth = withInclusions();
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
         RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
-        assertTrue(relation.update(image(release ? size : -size, truth, seed), planes));
+        assertTrue(update(relation, image(release ? size : -size, truth, seed), planes));
         int rows = LAYOUT.grid().rows();
         for (int at : new int[] {20 * rows + 60, 45 * rows + 150, 10 * rows + 150, 50 * rows}) {
             double allowed = 0.02 * truth[at] + 6 * NOISE / (0.6 * size);
@@ -104,7 +109,7 @@ class RelativeStrainTest {
     void whereThereIsNothingToRelateToNothingIsTrusted() {
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
         RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
-        assertFalse(relation.update(new StrainImage(LAYOUT), planes), "nothing known");
+        assertFalse(update(relation, new StrainImage(LAYOUT), planes), "nothing known");
         for (boolean trusted : planes.trusted()) {
             assertFalse(trusted);
         }
@@ -112,7 +117,7 @@ class RelativeStrainTest {
         Arrays.fill(still.axial(), 0f);
         Arrays.fill(still.axialDeviation(), NOISE);
         Arrays.fill(still.trusted(), true);
-        assertFalse(relation.update(still, planes), "no strain at all");
+        assertFalse(update(relation, still, planes), "no strain at all");
     }
 
     @Test
@@ -128,7 +133,7 @@ class RelativeStrainTest {
         }
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
         RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
-        assertTrue(relation.update(image, planes));
+        assertTrue(update(relation, image, planes));
         assertTrue(planes.trusted()[rows / 4]);
         assertFalse(planes.trusted()[3 * rows / 4 + 1], "where strain is nearly 0");
         assertFalse(planes.trusted()[rows - 1], "where its sign has turned");
@@ -217,7 +222,7 @@ class RelativeStrainTest {
         double[] c = plainFit(image);
         RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
         RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
-        assertTrue(relation.update(image, planes));
+        assertTrue(update(relation, image, planes));
         int rows = LAYOUT.grid().rows();
         for (int at = 0; at < image.trusted().length; at++) {
             if (image.trusted()[at]) {

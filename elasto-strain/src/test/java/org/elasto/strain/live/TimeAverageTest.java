@@ -40,7 +40,9 @@ class TimeAverageTest {
             image.trusted()[at] = true;
         }
         RelativePlanes planes = new RelativePlanes(LAYOUT.planeSize());
-        assertTrue(new RelativeStrain(LAYOUT, Workers.sequential()).update(image, planes));
+        RelativeStrain relation = new RelativeStrain(LAYOUT, Workers.sequential());
+        relation.fitTo(image);
+        assertTrue(relation.divideInto(planes));
         return planes;
     }
 
