@@ -71,6 +71,11 @@ public interface Workers extends AutoCloseable {
     /**
      * The caller's thread and {@code n - 1} daemon threads that live until {@link #close}.
      *
+     * <p>Where there are processors for all of them, they look for work for 0.1 ms after a run
+     * before they sleep, since to wake a thread takes as long as many a run. A worker whose
+     * processor is taken away in the middle of a task is waited for: more workers than processors
+     * that have nothing else to do cost more than they gain.
+     *
      * @param n number of workers, 1 to 1024
      * @return the workers
      */

@@ -10,6 +10,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Consumer;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.RfFrame;
@@ -365,6 +366,34 @@ class LiveStepsTest {
         }
         assertEquals(
                 List.of("too much", "throws"), failures.stream().map(LiveFailure::plugin).toList());
+    }
+
+    @Test
+    void aMetricThatIsHandedInMayUseTheSessionsWorkers() {
+        Phantom phantom = KnownMotion.pressed("uniform", 3, 0.004);
+        List<LiveFailure> failures = new ArrayList<>();
+        try (Workers workers = Workers.threads(2)) {
+            AtomicInteger done = new AtomicInteger();
+            LiveSteps steps =
+                    setup(phantom)
+                            .workers(workers)
+                            .metric("match-correlation", "")
+                            .metric(
+                                    "own",
+                                    BadPlugins.metric(
+                                            () -> {
+                                                workers.run(9, (t, w) -> done.incrementAndGet());
+                                                return 0.5;
+                                            }))
+                            .listener(collect(failures))
+                            .steps();
+            steps.step(read(phantom, 0));
+            LiveImage image = steps.step(read(phantom, 1));
+            assertEquals(0.99, image.scores()[0], 0.01);
+            assertEquals(0.5, image.scores()[1]);
+            assertEquals(9, done.get());
+        }
+        assertEquals(List.of(), failures);
     }
 
     @Test
