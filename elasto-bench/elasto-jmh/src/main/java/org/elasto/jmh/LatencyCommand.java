@@ -20,8 +20,7 @@ import picocli.CommandLine.Spec;
         name = "latency",
         description = {
             "Runs frames through the live session one after another and prints the median and the",
-            "99th percentile of the time for each. Numbers of workers take turns, fifty frames"
-                    + " each,",
+            "99th percentile of the time for each. Numbers of workers take turns of fifty frames,",
             "so that how many times as fast one is as the first holds on a noisy machine, too."
         },
         mixinStandardHelpOptions = true,
@@ -99,7 +98,7 @@ final class LatencyCommand implements Callable<Integer> {
         List<Session> sessions = new ArrayList<>();
         try {
             for (int count : workers) {
-                sessions.add(new Session(count, new Scan(size, count)));
+                sessions.add(new Session(count));
             }
             for (Session session : sessions) {
                 session.warmUp();
@@ -130,11 +129,16 @@ final class LatencyCommand implements Callable<Integer> {
         private final List<Double> turns = new ArrayList<>();
         private long compared;
 
-        Session(int count, Scan scan) {
+        Session(int count) {
             this.count = count;
-            this.scan = scan;
+            scan = new Scan(size, count);
             scan.open();
-            stream = new LiveStream(estimator, scan);
+            try {
+                stream = new LiveStream(estimator, scan);
+            } catch (RuntimeException wrongEstimator) {
+                scan.close();
+                throw wrongEstimator;
+            }
         }
 
         void warmUp() {

@@ -8,14 +8,14 @@ import org.elasto.api.StrainImage;
  * What a plugin must not give, looked at in every frame so that no lie reaches the picture.
  *
  * <p>Places are looked through in loops that become vector code, which also find fault with what is
- * merely unknown; those near a fault are then looked at one by one. One thread at a time; a call
+ * merely unknown; those with a fault are then looked at one by one. One thread at a time; a call
  * allocates nothing.
  */
 final class Contract {
 
     private static final int CHUNK = 1024;
 
-    /** Places that are looked at one by one if one of them has a fault. */
+    /** Places that are passed over at once if none of them has a fault. */
     private static final int GROUP = 8;
 
     // Of a chunk.
@@ -35,13 +35,8 @@ final class Contract {
             System.arraycopy(field.axialDeviation(), from, deviations, 0, count);
             findFaults(faults, correlations, values, deviations, count);
             Arrays.fill(faults, count, CHUNK, 0);
-            for (int i = 0; i < count; i += GROUP) {
-                if (hasFault(i)) {
-                    int end = Math.min(count, i + GROUP);
-                    for (int k = i; k < end; k++) {
-                        checkPlace(field, from + k);
-                    }
-                }
+            for (int i = nextFault(0); i < CHUNK; i = nextFault(i + 1)) {
+                checkPlace(field, from + i);
             }
         }
     }
@@ -55,6 +50,16 @@ final class Contract {
         }
     }
 
+    /** The first place from one on with a fault; the chunk's end if there is none. */
+    private int nextFault(int from) {
+        int i = from;
+        while (i < CHUNK && !(faults[i] != 0)) {
+            i += i % GROUP == 0 && !hasFault(i) ? GROUP : 1;
+        }
+        return i;
+    }
+
+    /** Whether any place of a group, by its first one, has a fault. */
     private boolean hasFault(int i) {
         float[] f = faults;
         float half = f[i] + f[i + 1] + (f[i + 2] + f[i + 3]);
@@ -90,13 +95,8 @@ final class Contract {
             System.arraycopy(image.axialDeviation(), from, deviations, 0, count);
             findFaults(faults, values, deviations, count);
             Arrays.fill(faults, count, CHUNK, 0);
-            for (int i = 0; i < count; i += GROUP) {
-                if (hasFault(i)) {
-                    int end = Math.min(count, i + GROUP);
-                    for (int k = i; k < end; k++) {
-                        checkPlace(image, from + k);
-                    }
-                }
+            for (int i = nextFault(0); i < CHUNK; i = nextFault(i + 1)) {
+                checkPlace(image, from + i);
             }
         }
     }

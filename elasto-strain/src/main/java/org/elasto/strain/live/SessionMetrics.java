@@ -3,6 +3,7 @@ package org.elasto.strain.live;
 import java.util.Arrays;
 import java.util.List;
 import java.util.function.Consumer;
+import java.util.stream.IntStream;
 import org.elasto.api.DisplacementField;
 import org.elasto.api.RfFrame;
 import org.elasto.api.StrainImage;
@@ -27,21 +28,24 @@ final class SessionMetrics {
      */
     record Entry(String name, QualityMetric metric, boolean isOwn) {}
 
+    /** What is done beside the metrics, among the jobs. */
+    private static final int BESIDE = -1;
+
     private final List<Entry> entries;
     private final Workers workers;
 
-    /** Numbers of the entries: first those that the session has made, {@link #own} of them. */
-    private final int[] order;
-
-    private final int own;
-
     /**
-     * What is done by one worker each: 0 is what is done beside the metrics, k the k-th of the
-     * session's own. What took longest in the last call comes first, so that none ends late.
+     * What is done by one worker each: numbers of the entries that the session has made, and {@link
+     * #BESIDE}. What took longest in the last call comes first, so that none ends late.
      */
     private final int[] jobs;
 
+    /** How long each job took in the last call, from {@link #BESIDE} on. */
     private final long[] nanos;
+
+    /** Numbers of the other entries. */
+    private final int[] handedIn;
+
     private final Throwable[] failures;
     private final Consumer<StrainImage> beside;
     private final Workers.Task doJob = this::doJob;
@@ -67,19 +71,13 @@ final class SessionMetrics {
         this.beside = beside;
         this.workers = workers;
         failures = new Throwable[entries.size()];
-        order = new int[entries.size()];
-        int count = 0;
-        for (int pass = 0; pass < 2; pass++) {
-            for (int i = 0; i < order.length; i++) {
-                if (entries.get(i).isOwn() == (pass == 0)) {
-                    order[count++] = i;
-                }
-            }
-        }
-        own = (int) entries.stream().filter(Entry::isOwn).count();
-        jobs = new int[1 + own];
-        Arrays.setAll(jobs, i -> i);
-        nanos = new long[jobs.length];
+        jobs =
+                IntStream.range(BESIDE, entries.size())
+                        .filter(i -> i == BESIDE || entries.get(i).isOwn())
+                        .toArray();
+        nanos = new long[1 + entries.size()];
+        handedIn =
+                IntStream.range(0, entries.size()).filter(i -> !entries.get(i).isOwn()).toArray();
     }
 
     /** The next pair has nothing to do with those before. */
@@ -100,7 +98,7 @@ final class SessionMetrics {
         Arrays.fill(failures, null);
         sortJobs();
         workers.run(jobs.length, doJob);
-        for (int i = own; i < order.length; i++) {
+        for (int i : handedIn) {
             judge(i);
         }
         remember = true;
@@ -115,7 +113,7 @@ final class SessionMetrics {
         for (int i = 1; i < jobs.length; i++) {
             int job = jobs[i];
             int at = i;
-            for (; at > 0 && nanos[jobs[at - 1]] < nanos[job]; at--) {
+            for (; at > 0 && took(jobs[at - 1]) < took(job); at--) {
                 jobs[at] = jobs[at - 1];
             }
             jobs[at] = job;
@@ -125,16 +123,19 @@ final class SessionMetrics {
     private void doJob(int task, int worker) {
         int job = jobs[task];
         long start = System.nanoTime();
-        if (job == 0) {
+        if (job == BESIDE) {
             beside.accept(out.strain());
         } else {
-            judge(job - 1);
+            judge(job);
         }
-        nanos[job] = System.nanoTime() - start;
+        nanos[job - BESIDE] = System.nanoTime() - start;
     }
 
-    private void judge(int place) {
-        int i = order[place];
+    private long took(int job) {
+        return nanos[job - BESIDE];
+    }
+
+    private void judge(int i) {
         QualityMetric metric = entries.get(i).metric();
         try {
             if (!remember) {
