@@ -280,14 +280,19 @@ final class LatticePhaseEstimator extends PairTracker {
         }
     }
 
-    /** One line, from the middle of each cell to that of the next; 0 between the lines. */
+    /**
+     * One line, from the middle of each cell to that of the next; beyond the outermost two on their
+     * straight line, as a start that stands still there is off by more than the phase mends. 0
+     * between the lines.
+     */
     private void startLine(
             float[] cells, int near, int far, float share, float limit, float[] out, int at) {
         int cell = LatticeSearch.CELL;
         int rows = search.rows;
+        int last = rows - 1;
         for (int row = -1; row < rows; row++) {
-            int above = Math.max(0, row);
-            int below = Math.min(rows - 1, row + 1);
+            int above = Math.max(0, Math.min(last - 1, row));
+            int below = Math.min(last, above + 1);
             float a = cells[near * rows + above];
             float b = cells[near * rows + below];
             float c = cells[far * rows + above];
@@ -297,10 +302,16 @@ final class LatticePhaseEstimator extends PairTracker {
             boolean jumps = most - least > limit;
             float from = jumps ? share < 0.5f ? a : c : a + share * (c - a);
             float to = jumps ? share < 0.5f ? b : d : b + share * (d - b);
+            float rise = to - from;
+            if (!jumps) {
+                from += (row - above) * rise;
+            } else if (row != above) {
+                from = row < above ? from : to;
+                rise = 0;
+            }
+            float[] shares = jumps ? NEAREST : BETWEEN;
             int first = cell / 2 + row * cell;
             int end = Math.min(first + cell, shape.blocks);
-            float[] shares = jumps ? NEAREST : BETWEEN;
-            float rise = to - from;
             for (int k = Math.max(0, first); k < end; k++) {
                 out[at + k] = from + shares[k - first] * rise;
             }

@@ -171,7 +171,8 @@ final class LatticeSearch {
             Workers workers) {
         this.workers = workers;
         shape = frame.shape;
-        rows = (shape.blocks + CELL - 1) / CELL;
+        // One or two blocks at the end have too little of a cell to be searched for themselves.
+        rows = Math.max(1, (shape.blocks + 1) / CELL);
         columns = shape.columns;
         maxLag = (int) Math.ceil(maxDisplacement / (shape.block * frame.spacing));
         // A beam is wider than two lines: half a lag beyond the last is still seen.
