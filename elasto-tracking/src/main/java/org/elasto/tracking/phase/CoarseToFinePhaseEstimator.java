@@ -10,7 +10,9 @@ import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FractionalShift;
 import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
+import org.elasto.tracking.shared.LineEnds;
 import org.elasto.tracking.shared.MatchJudge;
+import org.elasto.tracking.shared.MotionEquations;
 import org.elasto.tracking.shared.PairTracker;
 import org.elasto.tracking.shared.WindowScratch;
 
@@ -26,6 +28,10 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
     private final CoarseSearch coarse;
     private final GaussianWindow along;
     private final GaussianWindow across;
+    private final LineEnds ends;
+    private final float[] endFactors;
+    private final float[] sideFactors;
+    private final int rowStep;
     private final MatchJudge judge;
 
     /** Running displacement (m) and how far it is believed, line after line. */
@@ -51,6 +57,7 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
     private final Workers.Task prepare = this::prepareLine;
     private final Workers.Task multiply = this::multiplyLine;
     private final Workers.Task step = this::stepLine;
+    private final Workers.Task straighten = (line, worker) -> straightenLine(line);
 
     CoarseToFinePhaseEstimator(
             CoarseToFinePhaseConfig config, ScanGeometry geometry, Workers workers) {
@@ -64,9 +71,12 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
         double spacing = reference.spacing;
         coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         along = GaussianWindow.ofLength(config.windowLength() / spacing, length);
+        ends = new LineEnds(along, length, geometry.wavelength() / 4);
         double pitch = pair.pitch;
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
-        int rowStep = pair.rowStep(config.rowSpacing());
+        endFactors = along.endFactors(length);
+        sideFactors = across.endFactors(lines);
+        rowStep = pair.rowStep(config.rowSpacing());
         layout =
                 new FieldLayout(
                         geometry,
@@ -115,7 +125,10 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
             workers.run(lines, multiply);
             workers.run(lines, step);
         }
+        workers.run(lines, straighten);
         judge.judge(reference, moved, displacement, null, out);
+        MotionEquations.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
+        ends.allow(displacement, out, rowStep);
     }
 
     private void prepareLine(int line, int worker) {
@@ -152,5 +165,9 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
             // What does not match must not pull on what does.
             belief[to + n] = Math.max(1e-3f, r2 * r2);
         }
+    }
+
+    private void straightenLine(int line) {
+        ends.straighten(displacement, line * length);
     }
 }

@@ -11,6 +11,7 @@ import org.elasto.tracking.shared.CellMedian;
 import org.elasto.tracking.shared.CoarseSearch;
 import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
+import org.elasto.tracking.shared.LineEnds;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.MotionEquations;
 import org.elasto.tracking.shared.PairTracker;
@@ -47,6 +48,7 @@ final class SeedGrowthEstimator extends PairTracker {
     private final float[] sideFactors;
     private final MotionEquations equations;
     private final MotionEquations.Sums[] sums;
+    private final LineEnds ends;
     private final MatchJudge judge;
 
     /** Running displacement of every sample (m, lines), and the one to follow. */
@@ -57,6 +59,7 @@ final class SeedGrowthEstimator extends PairTracker {
     private float[] nextLateral;
     private final Workers.Task interpolate = this::interpolateLine;
     private final Workers.Task refine = this::refineLine;
+    private final Workers.Task straighten = (line, worker) -> straightenLine(line);
 
     SeedGrowthEstimator(SeedGrowthConfig config, ScanGeometry geometry, Workers workers) {
         super(new FramePair(geometry, config.bandwidth(), workers));
@@ -73,6 +76,7 @@ final class SeedGrowthEstimator extends PairTracker {
         double pitch = pair.pitch;
         GaussianWindow along = GaussianWindow.ofLength(config.windowLength() / spacing, length);
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
+        ends = new LineEnds(along, length, axialJump);
         endFactors = along.endFactors(length);
         sideFactors = across.endFactors(lines);
         rowStep = pair.rowStep(config.rowSpacing());
@@ -165,8 +169,10 @@ final class SeedGrowthEstimator extends PairTracker {
             lateral = nextLateral;
             nextLateral = swap;
         }
+        workers.run(lines, straighten);
         judge.judge(reference, moved, axial, layout.lateral() ? lateral : null, out);
         MotionEquations.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
+        ends.allow(axial, out, rowStep);
     }
 
     private void interpolateLine(int line, int worker) {
@@ -195,5 +201,9 @@ final class SeedGrowthEstimator extends PairTracker {
                 nextLateral[to + n] = lateral[to + n];
             }
         }
+    }
+
+    private void straightenLine(int line) {
+        ends.straighten(axial, line * length);
     }
 }

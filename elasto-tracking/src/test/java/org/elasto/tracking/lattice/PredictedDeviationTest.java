@@ -13,7 +13,6 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.Arguments;
 import org.junit.jupiter.params.provider.MethodSource;
-import org.junit.jupiter.params.provider.ValueSource;
 
 /**
  * Errors over their predicted deviations where different things make the errors, on phantoms whose
@@ -94,24 +93,6 @@ class PredictedDeviationTest {
         double seen = Math.sqrt(squares);
         System.out.printf("%s: errors over predicted %.2f%n", name, seen);
         assertTrue(seen > 0.85 && seen < 1.2, name + ": " + seen);
-    }
-
-    /** At the transducer windows are cut in half, and the search has no cells above its first. */
-    @ParameterizedTest
-    @ValueSource(strings = {"lattice-phase", "axial-lattice-phase"})
-    void linesBeginAsWellAsTheyGoOn(String estimator) {
-        for (double strain : new double[] {3e-3, 0.01}) {
-            Phantom phantom = builder(43, 7.5e6).press(0, strain).build();
-            TrackingErrors first =
-                    TrackingErrors.of(estimator, phantom, (line, depth) -> depth < 1.2e-3);
-            TrackingErrors middle =
-                    TrackingErrors.of(
-                            estimator, phantom, (line, depth) -> depth > 5e-3 && depth < 10e-3);
-            String seen = "at the transducer: " + first + "; in the middle: " + middle;
-            assertTrue(first.known > 0.98 * first.visible && first.gross == 0, seen);
-            assertTrue(first.axial() < 2 * middle.axial(), seen);
-            assertTrue(first.axialOverPredicted() < 1.2 * middle.axialOverPredicted(), seen);
-        }
     }
 
     /** Windows before a reflector as bright as in a scan of bone show its motion, not their own. */

