@@ -18,8 +18,8 @@ final class StripSpread {
 
     /**
      * Share of noise that is taken for independent from strip to strip, as electronic noise is all
-     * and noise of tissue, which goes together over a beam, in part only. With it errors are 0.87
-     * to 1.19 times what is predicted over all conditions of the accuracy table.
+     * and noise of tissue, which goes together over a beam, in part only. With it errors are 0.93
+     * to 1.20 times what is predicted over all conditions of the accuracy table.
      */
     private static final double INDEPENDENT = 2 / 3.0;
 

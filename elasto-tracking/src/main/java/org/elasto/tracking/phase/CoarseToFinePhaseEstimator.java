@@ -71,7 +71,7 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
         double spacing = reference.spacing;
         coarse = new CoarseSearch(geometry, reference, pair.band, config.searchRange(), workers);
         along = GaussianWindow.ofLength(config.windowLength() / spacing, length);
-        ends = new LineEnds(along, length, geometry.wavelength() / 4);
+        ends = new LineEnds(along, length, geometry.wavelength() / 2);
         double pitch = pair.pitch;
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
         endFactors = along.endFactors(length);

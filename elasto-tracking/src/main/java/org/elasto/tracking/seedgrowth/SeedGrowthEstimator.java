@@ -76,7 +76,7 @@ final class SeedGrowthEstimator extends PairTracker {
         double pitch = pair.pitch;
         GaussianWindow along = GaussianWindow.ofLength(config.windowLength() / spacing, length);
         across = GaussianWindow.ofLength(config.windowWidth() / pitch, lines);
-        ends = new LineEnds(along, length, axialJump);
+        ends = new LineEnds(along, length, geometry.wavelength() / 2);
         endFactors = along.endFactors(length);
         sideFactors = across.endFactors(lines);
         rowStep = pair.rowStep(config.rowSpacing());
