@@ -8,6 +8,7 @@ import org.elasto.api.Workers;
 import org.elasto.tracking.shared.CellMedian;
 import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
+import org.elasto.tracking.shared.LineEnds;
 import org.elasto.tracking.shared.MatchJudge;
 import org.elasto.tracking.shared.MotionEquations;
 import org.elasto.tracking.shared.PairTracker;
@@ -191,7 +192,7 @@ final class DynamicProgrammingEstimator extends PairTracker {
             nextLateral = swap;
         }
         judge.judge(reference, moved, axial, layout.lateral() ? lateral : null, out);
-        MotionEquations.allowForEnds(out, rowStep, endFactors, lateralEndFactors, sideFactors);
+        LineEnds.allowForEnds(out, rowStep, endFactors, lateralEndFactors, sideFactors);
     }
 
     /** What the likelihoods of a column mean for the columns beside it. */

@@ -165,7 +165,7 @@ final class BlockJudge {
         // For a Gaussian window the centre is the slope of the logarithm of the energy.
         offPerLean = OFF_BY * along.deviation() * along.deviation() * layout.grid().spacing();
         farthestAcross = (float) (farthest * Math.max(across.deviation(), 1e-9));
-        evenMoments = evenMoments(across, strips);
+        evenMoments = across.endShifts(strips);
         pitches = new float[rows];
         for (int row = 0; row < rows; row++) {
             pitches[row] = (float) geometry.lineSpacing(layout.grid().depth(row));
@@ -183,23 +183,6 @@ final class BlockJudge {
         flaws = new float[shape.size];
         scratch = new Scratch[workers.count()];
         Arrays.setAll(scratch, i -> new Scratch());
-    }
-
-    /** Moment of the window's weights that lie within the scan, over their sum. */
-    private static float[] evenMoments(GaussianWindow across, int strips) {
-        float[] even = new float[strips];
-        for (int strip = 0; strip < strips; strip++) {
-            double sum = 0;
-            double moment = 0;
-            for (int j = -across.halfWidth(); j <= across.halfWidth(); j++) {
-                if (strip + j >= 0 && strip + j < strips) {
-                    sum += across.tap(j);
-                    moment += j * across.tap(j);
-                }
-            }
-            even[strip] = (float) (moment / sum);
-        }
-        return even;
     }
 
     void frames(LatticeFrame a, LatticeFrame b) {

@@ -12,7 +12,6 @@ import org.elasto.tracking.shared.FramePair;
 import org.elasto.tracking.shared.GaussianWindow;
 import org.elasto.tracking.shared.LineEnds;
 import org.elasto.tracking.shared.MatchJudge;
-import org.elasto.tracking.shared.MotionEquations;
 import org.elasto.tracking.shared.PairTracker;
 import org.elasto.tracking.shared.WindowScratch;
 
@@ -57,7 +56,6 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
     private final Workers.Task prepare = this::prepareLine;
     private final Workers.Task multiply = this::multiplyLine;
     private final Workers.Task step = this::stepLine;
-    private final Workers.Task straighten = (line, worker) -> straightenLine(line);
 
     CoarseToFinePhaseEstimator(
             CoarseToFinePhaseConfig config, ScanGeometry geometry, Workers workers) {
@@ -125,10 +123,10 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
             workers.run(lines, multiply);
             workers.run(lines, step);
         }
-        workers.run(lines, straighten);
+        ends.straighten(displacement);
         judge.judge(reference, moved, displacement, null, out);
-        MotionEquations.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
-        ends.allow(displacement, out, rowStep);
+        LineEnds.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
+        ends.allowForStraightening(displacement, out, rowStep);
     }
 
     private void prepareLine(int line, int worker) {
@@ -165,9 +163,5 @@ final class CoarseToFinePhaseEstimator extends PairTracker {
             // What does not match must not pull on what does.
             belief[to + n] = Math.max(1e-3f, r2 * r2);
         }
-    }
-
-    private void straightenLine(int line) {
-        ends.straighten(displacement, line * length);
     }
 }

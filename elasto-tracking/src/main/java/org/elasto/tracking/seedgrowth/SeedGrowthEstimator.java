@@ -59,7 +59,6 @@ final class SeedGrowthEstimator extends PairTracker {
     private float[] nextLateral;
     private final Workers.Task interpolate = this::interpolateLine;
     private final Workers.Task refine = this::refineLine;
-    private final Workers.Task straighten = (line, worker) -> straightenLine(line);
 
     SeedGrowthEstimator(SeedGrowthConfig config, ScanGeometry geometry, Workers workers) {
         super(new FramePair(geometry, config.bandwidth(), workers));
@@ -169,10 +168,10 @@ final class SeedGrowthEstimator extends PairTracker {
             lateral = nextLateral;
             nextLateral = swap;
         }
-        workers.run(lines, straighten);
+        ends.straighten(axial);
         judge.judge(reference, moved, axial, layout.lateral() ? lateral : null, out);
-        MotionEquations.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
-        ends.allow(axial, out, rowStep);
+        LineEnds.allowForEnds(out, rowStep, endFactors, endFactors, sideFactors);
+        ends.allowForStraightening(axial, out, rowStep);
     }
 
     private void interpolateLine(int line, int worker) {
@@ -201,9 +200,5 @@ final class SeedGrowthEstimator extends PairTracker {
                 nextLateral[to + n] = lateral[to + n];
             }
         }
-    }
-
-    private void straightenLine(int line) {
-        ends.straighten(axial, line * length);
     }
 }

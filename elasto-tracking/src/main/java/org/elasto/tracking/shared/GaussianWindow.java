@@ -125,6 +125,27 @@ public final class GaussianWindow {
     }
 
     /**
+     * How far the middle of a window's weights lies from its own place near the ends of a row,
+     * where part of it lies outside.
+     *
+     * @param n elements of the row
+     * @return for each, the distance in elements; positive near the first one
+     */
+    public float[] endShifts(int n) {
+        float[] shifts = new float[n];
+        for (int i = 0; i < n; i++) {
+            double sum = 0;
+            double moment = 0;
+            for (int j = Math.max(-i, -halfWidth()); j <= Math.min(n - 1 - i, halfWidth()); j++) {
+                sum += tap(j);
+                moment += j * tap(j);
+            }
+            shifts[i] = (float) (moment / sum);
+        }
+        return shifts;
+    }
+
+    /**
      * Smooths a line. The line needs a margin of {@link #halfWidth} elements on either side.
      *
      * @param in the line

@@ -5,7 +5,8 @@ import org.elasto.api.DisplacementField;
 /**
  * Takes back what windows that are cut at the ends of a line do to a displacement: they show the
  * motion of the middle of what is left of them. Motion is taken to go on in a straight line there,
- * at the slope that it has behind the end. Immutable and thread-safe.
+ * at the slope that it has behind the end. What is less certain there is allowed for in predicted
+ * deviations. Immutable and thread-safe.
  */
 public final class LineEnds {
 
@@ -34,27 +35,49 @@ public final class LineEnds {
         half = along.halfWidth();
         this.length = length;
         this.limit = limit;
-        shifts = new float[half];
-        for (int i = 0; i < half; i++) {
-            double sum = 0;
-            double moment = 0;
-            for (int j = -i; j <= half; j++) {
-                sum += along.tap(j);
-                moment += along.tap(j) * j;
+        shifts = along.endShifts(length);
+    }
+
+    /**
+     * Completes the predicted deviations of a judged field: near the ends of a line and at the
+     * outermost lines less is averaged than elsewhere.
+     *
+     * @param field the field, whose deviations hold for windows far from all ends
+     * @param rowStep samples from row to row of the field
+     * @param ends factor of the axial deviation at each sample of a line
+     * @param lateralEnds the same for the lateral deviation; a window of its own is included
+     * @param sides factor of both at each line
+     */
+    public static void allowForEnds(
+            DisplacementField field,
+            int rowStep,
+            float[] ends,
+            float[] lateralEnds,
+            float[] sides) {
+        int rows = field.rows();
+        for (int line = 0; line < field.lines(); line++) {
+            for (int row = 0; row < rows; row++) {
+                int at = line * rows + row;
+                int n = row * rowStep;
+                field.axialDeviation()[at] *= sides[line] * ends[n];
+                if (field.lateralDeviation() != null) {
+                    field.lateralDeviation()[at] *= sides[line] * lateralEnds[n];
+                }
             }
-            shifts[i] = (float) (moment / sum);
         }
     }
 
     /**
-     * Straightens both ends of a line. A line shorter than four half-widths is left as it is, and
-     * so is an end behind which the displacement jumps.
+     * Straightens both ends of every line. A line shorter than four half-widths is left as it is,
+     * and so is an end behind which the displacement jumps.
      *
      * @param displacement displacement of the samples, line after line; every value known
-     * @param at index of the line's first sample
      */
-    public void straighten(float[] displacement, int at) {
-        if (length >= 4 * half) {
+    public void straighten(float[] displacement) {
+        if (length < 4 * half) {
+            return;
+        }
+        for (int at = 0; at < displacement.length; at += length) {
             straighten(displacement, at, 1);
             straighten(displacement, at + length - 1, -1);
         }
@@ -80,7 +103,7 @@ public final class LineEnds {
      * @param field the field made of it, one row every so many samples
      * @param rowStep samples from row to row
      */
-    public void allow(float[] displacement, DisplacementField field, int rowStep) {
+    public void allowForStraightening(float[] displacement, DisplacementField field, int rowStep) {
         if (length < 4 * half) {
             return;
         }

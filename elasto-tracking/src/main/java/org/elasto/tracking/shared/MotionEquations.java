@@ -1,7 +1,6 @@
 package org.elasto.tracking.shared;
 
 import java.util.Arrays;
-import org.elasto.api.DisplacementField;
 import org.elasto.api.Workers;
 
 /**
@@ -236,35 +235,6 @@ public final class MotionEquations {
             e += lineEnergy[line];
         }
         return e > 0 ? g / e : 0;
-    }
-
-    /**
-     * Completes the predicted deviations of a judged field: near the ends of a line and at the
-     * outermost lines less is averaged than elsewhere.
-     *
-     * @param field the field, whose deviations hold for windows far from all ends
-     * @param rowStep samples from row to row of the field
-     * @param ends factor of the axial deviation at each sample of a line
-     * @param lateralEnds the same for the lateral deviation; a window of its own is included
-     * @param sides factor of both at each line
-     */
-    public static void allowForEnds(
-            DisplacementField field,
-            int rowStep,
-            float[] ends,
-            float[] lateralEnds,
-            float[] sides) {
-        int rows = field.rows();
-        for (int line = 0; line < field.lines(); line++) {
-            for (int row = 0; row < rows; row++) {
-                int at = line * rows + row;
-                int n = row * rowStep;
-                field.axialDeviation()[at] *= sides[line] * ends[n];
-                if (field.lateralDeviation() != null) {
-                    field.lateralDeviation()[at] *= sides[line] * lateralEnds[n];
-                }
-            }
-        }
     }
 
     private void warpLine(int line, int worker) {

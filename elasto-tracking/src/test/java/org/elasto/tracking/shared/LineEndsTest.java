@@ -40,7 +40,7 @@ class LineEndsTest {
             expected[i] = (float) line[i];
         }
         float[] displacement = smoothed(window, line);
-        new LineEnds(window, length, 100).straighten(displacement, 0);
+        new LineEnds(window, length, 100).straighten(displacement);
         assertArrayEquals(expected, displacement, 1e-3f);
     }
 
@@ -53,11 +53,11 @@ class LineEndsTest {
         }
         float[] before = smoothed(window, line);
         float[] after = before.clone();
-        new LineEnds(window, 100, 0.5).straighten(after, 0);
+        new LineEnds(window, 100, 0.5).straighten(after);
         assertArrayEquals(before, after);
-        new LineEnds(window, 4 * window.halfWidth() - 1, 100).straighten(after, 0);
+        new LineEnds(window, 4 * window.halfWidth() - 1, 100).straighten(after);
         assertArrayEquals(before, after);
-        new LineEnds(window, 100, 2).straighten(after, 0);
+        new LineEnds(window, 100, 2).straighten(after);
         assertTrue(after[0] < before[0] - 0.1f, () -> before[0] + " became " + after[0]);
         assertEquals(before[50], after[50]);
     }
